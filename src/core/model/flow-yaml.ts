@@ -1,0 +1,43 @@
+import { isNode, LineCounter, parseDocument, type Document } from 'yaml';
+import type { z } from 'zod';
+import { sound, unsound, type Checked, type Finding, type FlowFile } from './checked.ts';
+
+/** A YAML file of flows/ after its shape was checked, which can still say on which line a part of it stands. */
+export interface LocatedYaml<T> {
+  path: string;
+  value: T;
+  /** A finding at the place of a key path, such as `['rules', 3, 'when']`; the nearest parent where the path ends early. */
+  finding: (keys: readonly PropertyKey[], message: string) => Finding;
+}
+
+/** Reads one YAML file and checks it against a schema; every shape error becomes a finding with file, line and column. */
+export function parseFlowYaml<S extends z.ZodType>(file: FlowFile, schema: S): Checked<LocatedYaml<z.infer<S>>> {
+  const lines = new LineCounter();
+  const document = parseDocument(file.text, { lineCounter: lines, prettyErrors: false });
+  const at = (offset: number, message: string): Finding => {
+    const { line, col } = lines.linePos(offset);
+    return { file: file.path, line: Math.max(line, 1), column: col, message };
+  };
+  if (document.errors.length > 0) {
+    return unsound(document.errors.map((error) => at(error.pos[0], `not valid YAML: ${error.message}`)));
+  }
+  const finding = (keys: readonly PropertyKey[], message: string) => at(offsetOf(document, keys), message);
+  const parsed = schema.safeParse(document.toJS());
+  if (!parsed.success) {
+    return unsound(
+      parsed.error.issues.map((issue) => {
+        const keys = issue.code === 'unrecognized_keys' ? [...issue.path, issue.keys[0] ?? ''] : issue.path;
+        return finding(keys, `${keys.map(String).join('.') || 'the file'}: ${issue.message}`);
+      }),
+    );
+  }
+  return sound({ path: file.path, value: parsed.data, finding });
+}
+
+function offsetOf(document: Document, keys: readonly PropertyKey[]): number {
+  for (let length = keys.length; length >= 0; length--) {
+    const node: unknown = length === 0 ? document.contents : document.getIn(keys.slice(0, length), true);
+    if (isNode(node) && node.range) return node.range[0];
+  }
+  return 0;
+}

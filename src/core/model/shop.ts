@@ -1,0 +1,73 @@
+import { z } from 'zod';
+import { SERVICES } from './ids.ts';
+
+const clock = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'expected a time of day such as 08:00');
+const openSpan = z.strictObject({ from: clock, to: clock });
+
+export const WEEKDAYS = ['monday', 'tuesday', 'wednesday', 'thursday', 'friday', 'saturday', 'sunday'] as const;
+export type Weekday = (typeof WEEKDAYS)[number];
+
+/** The shop as flows/shop.yaml describes it: hours, bays, people, policies. Times of day are in the shop's zone. */
+export const Shop = z.strictObject({
+  name: z.string().min(1),
+  phone: z.string().min(3),
+  address: z.string().min(1),
+  zone: z.string().min(1),
+  /** ISO 3166 country and subdivision, for public holidays. */
+  region: z.strictObject({ country: z.string().length(2), state: z.string().optional() }),
+  hours: z.record(z.enum(WEEKDAYS), z.array(openSpan)),
+  closed: z.array(z.strictObject({ date: z.iso.date(), why: z.string() })).default([]),
+  /** Open in spite of a public holiday. */
+  openHolidays: z.array(z.iso.date()).default([]),
+  bays: z
+    .array(
+      z.strictObject({
+        id: z.string().regex(/^[a-z0-9-]+$/),
+        name: z.string(),
+        lift: z.boolean(),
+        heightFeet: z.number().positive().optional(),
+        weightPounds: z.number().positive().optional(),
+        /** Services that cannot be done in this bay. */
+        cannot: z.array(z.enum(SERVICES)).default([]),
+      }),
+    )
+    .min(1),
+  people: z
+    .array(
+      z.strictObject({
+        id: z.string().regex(/^[a-z0-9-]+$/),
+        name: z.string(),
+        role: z.enum(['manager', 'advisor', 'technician']),
+        /** Services this person can do; absent: all of them. Advisors do none. */
+        skills: z.array(z.enum(SERVICES)).optional(),
+        hours: z.partialRecord(z.enum(WEEKDAYS), z.array(openSpan)).optional(),
+      }),
+    )
+    .min(1),
+  booking: z.strictObject({
+    /** Minutes between one job and the next in a bay. */
+    bufferMinutes: z.number().int().min(0),
+    /** Minutes that a time stays held while the owner gives name and number. */
+    holdMinutes: z.number().int().min(1),
+    /** Working hours within which the shop answers a request. */
+    answerWithinHours: z.number().positive(),
+    /** How many days ahead times are offered. */
+    horizonDays: z.number().int().min(1),
+    /** Working hours from now before the first time that is offered. */
+    noticeHours: z.number().min(0),
+    /** Working days until the parts of a service are there. */
+    partsLeadDays: z.partialRecord(z.enum(SERVICES), z.number().int().min(0)).default({}),
+  }),
+  followUp: z.strictObject({
+    /** Earliest and latest wall-clock time of an unasked message, in the owner's zone. */
+    between: openSpan,
+    minimumDaysApart: z.number().min(0),
+    perThirtyDays: z.number().int().min(0),
+    perYear: z.number().int().min(0),
+    policy: z.enum(['closer-to-due', 'fewer-messages']),
+    leadDays: z.number().min(0),
+    leakCheckAfterDays: z.number().min(0),
+    seasonHint: z.boolean(),
+  }),
+});
+export type Shop = z.infer<typeof Shop>;
