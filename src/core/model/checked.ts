@@ -1,5 +1,5 @@
 /** One thing that is wrong in flows/, with its place. */
-export interface Finding {
+export interface FlowFinding {
   /** Path from the project's root, such as `flows/advice/rules.yaml`. */
   file: string;
   line: number;
@@ -15,10 +15,10 @@ export interface FlowFile {
 }
 
 /** Either the checked content, or every finding; never both. */
-export type Checked<T> = { ok: true; value: T } | { ok: false; findings: Finding[] };
+export type Checked<T> = { ok: true; value: T } | { ok: false; findings: FlowFinding[] };
 
 export const sound = <T>(value: T): Checked<T> => ({ ok: true, value });
-export const unsound = <T>(findings: Finding[]): Checked<T> => ({ ok: false, findings });
+export const unsound = <T>(findings: FlowFinding[]): Checked<T> => ({ ok: false, findings });
 
 /** `FILE:LINE: what is wrong`, the one form in which findings are printed. */
-export const findingLine = (finding: Finding): string => `${finding.file}:${finding.line}: ${finding.message}`;
+export const findingLine = (finding: FlowFinding): string => `${finding.file}:${finding.line}: ${finding.message}`;

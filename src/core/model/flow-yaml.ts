@@ -1,20 +1,20 @@
 import { isNode, LineCounter, parseDocument, type Document } from 'yaml';
 import type { z } from 'zod';
-import { sound, unsound, type Checked, type Finding, type FlowFile } from './checked.ts';
+import { sound, unsound, type Checked, type FlowFinding, type FlowFile } from './checked.ts';
 
 /** A YAML file of flows/ after its shape was checked, which can still say on which line a part of it stands. */
 export interface LocatedYaml<T> {
   path: string;
   value: T;
   /** A finding at the place of a key path, such as `['rules', 3, 'when']`; the nearest parent where the path ends early. */
-  finding: (keys: readonly PropertyKey[], message: string) => Finding;
+  finding: (keys: readonly PropertyKey[], message: string) => FlowFinding;
 }
 
 /** Reads one YAML file and checks it against a schema; every shape error becomes a finding with file, line and column. */
 export function parseFlowYaml<S extends z.ZodType>(file: FlowFile, schema: S): Checked<LocatedYaml<z.infer<S>>> {
   const lines = new LineCounter();
   const document = parseDocument(file.text, { lineCounter: lines, prettyErrors: false });
-  const at = (offset: number, message: string): Finding => {
+  const at = (offset: number, message: string): FlowFinding => {
     const { line, col } = lines.linePos(offset);
     return { file: file.path, line: Math.max(line, 1), column: col, message };
   };
