@@ -1,0 +1,40 @@
+import type { Intent, Symptom } from '../../model/ids.ts';
+
+/** The yes-or-no facts that are read from complaints rather than from numbers. */
+export const COMPLAINT_BOOLEANS = ['tows', 'breatherOriginal', 'pumpProtected', 'pumpReplaced', 'metalFound'] as const;
+export type ComplaintBoolean = (typeof COMPLAINT_BOOLEANS)[number];
+
+/**
+ * A span of the message that does not speak of the owner's truck as it is now. `past` is over, `other-truck` belongs
+ * to another vehicle, `seller` repeats what somebody else claims, `hypothetical` and `question` state nothing.
+ */
+export const SCOPE_KINDS = ['past', 'other-truck', 'seller', 'hypothetical', 'question'] as const;
+export type ScopeKind = (typeof SCOPE_KINDS)[number];
+
+/** UTF-16 offsets in the message; `end` is exclusive. */
+export interface Scope {
+  kind: ScopeKind;
+  start: number;
+  end: number;
+}
+
+export type ComplaintKey = 'symptoms' | 'deniedSymptoms' | 'intent' | ComplaintBoolean;
+
+/** What a message says about complaints and wishes. Lists are sorted and without duplicates. */
+export interface ComplaintReading {
+  symptoms: Symptom[];
+  deniedSymptoms: Symptom[];
+  /** True where `symptoms` may not be the whole or the right complaint and is to be confirmed. */
+  symptomsUnsure: boolean;
+  /** Symptoms that are hinted at; a hinted danger always stands here. */
+  ask: Symptom[];
+  intent?: Intent;
+  booleans: Partial<Record<ComplaintBoolean, boolean>>;
+  /** For each key the words that it came from. */
+  words: Partial<Record<ComplaintKey, string>>;
+  scopes: Scope[];
+  /** Clauses that nothing read. */
+  unread: string[];
+  /** Up to three likely symptoms where a complaint was not understood. */
+  offers: Symptom[];
+}
