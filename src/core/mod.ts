@@ -8,5 +8,6 @@ export * from './model/ids.ts';
 export * from './model/owner.ts';
 export * from './model/reading.ts';
 export * from './model/shop.ts';
+export * from './model/staff-data.ts';
 export * from './model/time.ts';
 export * from './model/turn.ts';

@@ -41,7 +41,16 @@ interface EventBase {
 /** Owner messages, staff actions and the clock: one inbox, each addressed to an owner. */
 export type InboxEvent = EventBase &
   (
-    | { kind: 'message'; channel: ChannelName; messageRef: string; text: string; photos?: string[]; language?: string }
+    | {
+        kind: 'message';
+        channel: ChannelName;
+        messageRef: string;
+        text: string;
+        photos?: string[];
+        /** Pictures sent together arrive as one message each, all with the same album: one answer is enough. */
+        album?: string;
+        language?: string;
+      }
     | { kind: 'edit'; channel: ChannelName; messageRef: string; text: string }
     /** A button: `q:QUESTION:OPTION`, at most 64 bytes. */
     | { kind: 'button'; channel: ChannelName; data: string }
