@@ -8,14 +8,21 @@ export interface Slot {
   bay: string;
   start: string;
   end: string;
+  /** The technician who is free for all of it and can do it; absent where several take turns. */
+  person?: string;
 }
 
-/** What stands in the diary: every span that a bay (or a person) is taken for. */
+/** What stands in the diary: every span that a bay (or a person, whose id then stands as `bay`) is taken for. */
 export interface Taken {
   bay: string;
   start: string;
   end: string;
+  /** The technician on a bay's job, where one is named; such a job needs no entry of its own for the person. */
+  person?: string;
 }
+
+/** How the truck comes: left for the day, with the customer waiting, or on a tow truck. */
+export type Visit = 'drop-off' | 'waiting' | 'tow-in';
 
 export interface SlotsRequest {
   now: string;
@@ -27,6 +34,10 @@ export interface SlotsRequest {
   skip?: number;
   /** Estimated bay hours; derived from the services' labour where absent. */
   hours?: number;
+  /** Absent: tow-in where that is among the services, else drop-off. */
+  visit?: Visit;
+  /** What is known of the truck's size; a bay must take it. */
+  truck?: { heightFeet?: number; weightPounds?: number };
 }
 
 export interface SlotsAnswer {
@@ -34,8 +45,10 @@ export interface SlotsAnswer {
   slots: Slot[];
   /** Why nothing earlier is offered, in one sentence. */
   earliestBecause: string;
-  /** Whether the wanted time itself could be met. */
+  /** Whether the wanted time itself could be met by at least one of the slots. */
   wantedMet?: boolean;
+  /** From when a truck on a tow truck can be left in the yard, whatever the bays hold; in the shop's zone. */
+  yardFrom?: string;
 }
 
 /** The part of the diary that the core was given, with the span it covers. */

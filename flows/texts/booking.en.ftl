@@ -1,0 +1,25 @@
+# Why nothing earlier, or nothing at the wanted time, is offered: one sentence each.
+slots-none = Nothing is free in the next { $days } days; please call the shop at { $phone }.
+slots-no-bay = None of our bays takes this truck for this work; please call the shop at { $phone }.
+slots-full = Everything earlier is taken.
+slots-parts = The parts for this work can be here on { $day }, not earlier.
+slots-tow-in = The truck can be left in the yard at any opening hour; these are the first free times in a bay.
+slots-today = This is the soonest that the shop can get ready for you.
+slots-closed = The shop is closed on { $day } ({ $why }).
+slots-too-long = The work takes about { $hours ->
+    [one] one hour
+   *[other] { $hours } hours
+  } and no longer fits into an earlier day.
+slots-next-opening = This is the next day that the shop is open.
+slots-wanted = This is the time you asked for.
+slots-wanted-past = The time you asked for has passed; these are the next ones.
+slots-wanted-far = Our diary is open until { $day } only; these are the nearest times.
+slots-wanted-full = Everything at the time you asked for is taken; these are the nearest ones.
+slots-wanted-parts = The parts for this work can be here on { $day }, not earlier, so these are the nearest times.
+slots-wanted-notice = The time you asked for is too soon for the shop to get ready; these are the nearest ones.
+slots-wanted-closed = The shop is closed on { $day } ({ $why }); these are the nearest times.
+slots-wanted-shut = The shop is not open at the time you asked for; these are the nearest ones.
+slots-wanted-too-long = The work takes about { $hours ->
+    [one] one hour
+   *[other] { $hours } hours
+  } and does not fit into the time you asked for; these are the nearest ones.

@@ -1,0 +1,25 @@
+# Por qué no se ofrece nada antes, o nada a la hora pedida: una frase cada uno.
+slots-none = No hay nada libre en los próximos { $days } días; por favor llame al taller al { $phone }.
+slots-no-bay = Ninguna de nuestras bahías admite esta camioneta para este trabajo; por favor llame al taller al { $phone }.
+slots-full = Todo lo anterior está ocupado.
+slots-parts = Las piezas para este trabajo pueden estar aquí el { $day }, no antes.
+slots-tow-in = La camioneta se puede dejar en el patio a cualquier hora de apertura; estas son las primeras horas libres en una bahía.
+slots-today = Es lo más pronto que el taller puede prepararse para usted.
+slots-closed = El taller está cerrado el { $day } ({ $why }).
+slots-too-long = El trabajo toma { $hours ->
+    [one] alrededor de una hora
+   *[other] unas { $hours } horas
+  } y ya no cabe en un día anterior.
+slots-next-opening = Es el próximo día en que abre el taller.
+slots-wanted = Es la hora que usted pidió.
+slots-wanted-past = La hora que pidió ya pasó; estas son las siguientes.
+slots-wanted-far = Nuestra agenda está abierta solo hasta el { $day }; estas son las horas más cercanas.
+slots-wanted-full = Todo lo que hay a la hora que pidió está ocupado; estas son las más cercanas.
+slots-wanted-parts = Las piezas para este trabajo pueden estar aquí el { $day }, no antes, así que estas son las horas más cercanas.
+slots-wanted-notice = La hora que pidió es demasiado pronto para que el taller se prepare; estas son las más cercanas.
+slots-wanted-closed = El taller está cerrado el { $day } ({ $why }); estas son las horas más cercanas.
+slots-wanted-shut = El taller no está abierto a la hora que pidió; estas son las más cercanas.
+slots-wanted-too-long = El trabajo toma { $hours ->
+    [one] alrededor de una hora
+   *[other] unas { $hours } horas
+  } y no cabe en el tiempo que pidió; estas son las más cercanas.

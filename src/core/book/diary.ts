@@ -1,0 +1,77 @@
+import type { Taken } from '../model/booking.ts';
+import type { Span } from './calendar.ts';
+import { minuteOfIso, type Minute } from './wall-clock.ts';
+
+/** When one bay or person is taken: spans in order, none touching the next. */
+export class Busy {
+  readonly starts: Minute[] = [];
+  readonly ends: Minute[] = [];
+
+  constructor(spans: Span[]) {
+    spans.sort((a, b) => a.from - b.from);
+    for (const { from, to } of spans) {
+      const last = this.ends.length - 1;
+      if (last >= 0 && from <= (this.ends[last] ?? 0)) this.ends[last] = Math.max(this.ends[last] ?? 0, to);
+      else {
+        this.starts.push(from);
+        this.ends.push(to);
+      }
+    }
+  }
+
+  /** The index of the first span that ends after a minute; the number of spans where none does. */
+  firstEndingAfter(minute: Minute): number {
+    let low = 0;
+    let high = this.ends.length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if ((this.ends[middle] ?? Infinity) > minute) high = middle;
+      else low = middle + 1;
+    }
+    return low;
+  }
+
+  /** When the first span that ends after a minute begins; Infinity where none does. */
+  nextStart(minute: Minute): Minute {
+    return this.starts[this.firstEndingAfter(minute)] ?? Infinity;
+  }
+
+  /** Whether any of the time between two minutes is taken. */
+  overlaps(from: Minute, to: Minute): boolean {
+    return this.nextStart(from) < to;
+  }
+}
+
+const NOTHING = new Busy([]);
+
+/** The diary by bay and person. */
+export interface DiaryIndex {
+  of(resource: string): Busy;
+  /** When a bay's job has no technician named, so that any one of them may be on it. */
+  unnamed(bay: string): Busy;
+}
+
+/** Sorts the diary's entries by bay and person; what is over by `from` is left out. */
+export function indexDiary(taken: readonly Taken[], from: Minute): DiaryIndex {
+  const all = new Map<string, Span[]>();
+  const unnamed = new Map<string, Span[]>();
+  for (const entry of taken) {
+    const span = { from: minuteOfIso(entry.start), to: Math.ceil(Date.parse(entry.end) / 60_000) };
+    if (!(span.to > span.from) || span.to <= from) continue;
+    add(all, entry.bay, span);
+    if (entry.person === undefined) add(unnamed, entry.bay, span);
+    else add(all, entry.person, span);
+  }
+  const busy = (spans: Map<string, Span[]>) => {
+    const byName = new Map([...spans].map(([name, list]) => [name, new Busy(list)] as const));
+    return (name: string) => byName.get(name) ?? NOTHING;
+  };
+  return { of: busy(all), unnamed: busy(unnamed) };
+}
+
+function add(lists: Map<string, Span[]>, name: string, span: Span): void {
+  const list = lists.get(name);
+  // A copy: each list of spans is sorted and merged on its own.
+  if (list) list.push({ ...span });
+  else lists.set(name, [{ ...span }]);
+}
