@@ -11,6 +11,9 @@ export const FUEL_SYSTEM_DESIGNS = [
 ] as const;
 export type FuelSystemDesign = (typeof FUEL_SYSTEM_DESIGNS)[number];
 
+/** Equipment that some engines have and others have not. */
+export const EQUIPMENT_PARTS = ['egrCooler', 'particulateFilter', 'exhaustFluid', 'breather'] as const;
+
 /** `some`: part of the trucks of these years has it. */
 export const EQUIPMENT = ['yes', 'no', 'some'] as const;
 export type Equipment = (typeof EQUIPMENT)[number];

@@ -162,6 +162,19 @@ export function engineOutlook(facts: Facts, vehicles: Vehicles): EngineOutlook {
   return { kind: 'year-contradicts', builtFor: ofOtherYears.map((family) => family.years) };
 }
 
+/**
+ * The families to price for: those that the facts leave open; where facts contradict each other about the year, those
+ * of the engine in any year; empty where the engine is not in the book.
+ */
+export function candidatesForPrice(facts: Facts, vehicles: Vehicles): Family[] {
+  const families = familiesFor(facts, vehicles);
+  if (families.length > 0) return families;
+  const { modelYear: _year, ...withoutYear } = facts;
+  const ofOtherYears = familiesFor(withoutYear, vehicles);
+  if (ofOtherYears.length > 0 || facts.fuel !== 'gasoline') return ofOtherYears;
+  return familiesFor({ fuel: 'gasoline', ...(facts.unsure && { unsure: facts.unsure }) }, vehicles);
+}
+
 /** The diesel families among candidates. */
 export const dieselOnly = (families: readonly Family[]): DieselFamily[] =>
   families.filter((family): family is DieselFamily => family.fuel === 'diesel');

@@ -55,6 +55,8 @@ export interface Estimate {
   leftOut: string[];
   /** True where only a diagnosis is priced, because the complaint has not been diagnosed. */
   diagnosisOnly?: boolean;
+  /** Where the diagnosis ends unless the owner is asked: hours, money in all, and the same in words. */
+  limit?: { hours: number; total: number; text: string };
   breakEven?: { installedCost: Range; avoidedCost: Range; paysAboveChance: Range; text: string };
 }
 

@@ -1,0 +1,27 @@
+import type { Range } from '../model/advice.ts';
+import type { Language } from '../model/ids.ts';
+import type { ServiceBook } from './services.ts';
+
+/** Cents as dollars with at most two decimals. */
+export const dollarsOf = (cents: number): number => cents / 100;
+
+/** Spanish as it is written in the United States, so that 1,150 means the same in both languages. */
+const REGION: Record<Language, string> = { en: 'en-US', es: 'es-US' };
+
+/** An amount in words, in whole dollars: figures that are ranges claim no cents. */
+export const amountOf = (cents: number, language: Language): string =>
+  new Intl.NumberFormat(REGION[language], { style: 'currency', currency: 'USD', maximumFractionDigits: 0 }).format(
+    cents / 100,
+  );
+
+export const percentOf = (share: number, language: Language): string =>
+  new Intl.NumberFormat(REGION[language], { style: 'percent', maximumFractionDigits: 0 }).format(share);
+
+/** Hours in tenths as they are written in a language. */
+export const hourFigure = (hours: number, language: Language): string =>
+  new Intl.NumberFormat(REGION[language], { maximumFractionDigits: 1 }).format(hours);
+
+export function hoursInWords({ low, high }: Range, book: ServiceBook, language: Language): string {
+  const values = { low: hourFigure(low, language), high: hourFigure(high, language) };
+  return book.words(language, low === high ? 'hours-exact' : 'hours', values);
+}

@@ -1,0 +1,87 @@
+import { z } from 'zod';
+import type { Estimate, Range } from '../model/advice.ts';
+import { Facts } from '../model/facts.ts';
+import { SERVICES, type Language, type ServiceId } from '../model/ids.ts';
+import { breakEvenOf } from './estimate-break-even.ts';
+import { amountOf, dollarsOf, hourFigure, hoursInWords } from './estimate-words.ts';
+import { costsOf, sumOf, type ServiceCost } from './services-cost.ts';
+import { serviceText, type ServiceBook } from './services.ts';
+import { candidatesForPrice, dieselOnly, type Family } from './vehicles.ts';
+
+/** The `estimate` request of the command line and of the conversation; unknown ids and keys are refused. */
+export const EstimateRequestShape = z.strictObject({ facts: Facts, services: z.array(z.enum(SERVICES)).max(100) });
+
+/**
+ * Prices services for a truck: labour and parts as ranges over the engine families that the facts leave open, what
+ * several services share counted once, and what the figures leave out. Amounts are US dollars, hours are in tenths;
+ * total = labour hours × the shop's rate + parts, at both ends. A service that none of the engines can have is named
+ * and not priced. `diagnosisOnly` with `limit` where the list holds nothing but diagnosis.
+ */
+export function estimate(
+  facts: Facts,
+  services: readonly ServiceId[],
+  book: ServiceBook,
+  language: Language = 'en',
+): Estimate {
+  const families = candidatesForPrice(facts, book.vehicles);
+  const costs = costsOf(services, families, book);
+  const labour = sumOf(costs.map(({ added }) => added.tenths));
+  const parts = sumOf(costs.map(({ added }) => added.cents));
+  const priced = costs.filter(({ applies }) => applies);
+  const kinds = new Set(priced.map(({ id }) => serviceText(id, book, language).kind));
+  const withDiagnosis = kinds.has('diagnosis');
+  const diagnosisOnly = withDiagnosis && [...kinds].every((kind) => kind === 'diagnosis' || kind === 'transport');
+  const breakEven = breakEvenOf(costs, families, book, language);
+  return {
+    labourHours: inHours(labour),
+    parts: inDollars(parts),
+    total: inDollars(withLabour(labour, parts, book)),
+    currency: 'USD',
+    lines: costs.map((cost) => ({
+      service: cost.id,
+      text: lineText(cost, families, book, language),
+      labourHours: inHours(cost.added.tenths),
+      parts: inDollars(cost.added.cents),
+    })),
+    leftOut: book.leftOut.filter(({ when }) => when === 'always' || withDiagnosis).map((words) => words[language]),
+    ...(diagnosisOnly && { diagnosisOnly, limit: limitOf(costs, book, language) }),
+    ...(breakEven && { breakEven }),
+  };
+}
+
+const inHours = ({ low, high }: Range): Range => ({ low: low / 10, high: high / 10 });
+const inDollars = ({ low, high }: Range): Range => ({ low: low / 100, high: high / 100 });
+
+/** Labour in tenths and parts in cents together, in whole cents. */
+function withLabour(tenths: Range, cents: Range, book: ServiceBook): Range {
+  const end = (hours: number, parts: number) => Math.round((hours * book.labourRateCents) / 10) + parts;
+  return { low: end(tenths.low, cents.low), high: end(tenths.high, cents.high) };
+}
+
+function lineText(cost: ServiceCost, families: readonly Family[], book: ServiceBook, language: Language): string {
+  const { name } = serviceText(cost.id, book, language);
+  if (!cost.applies) {
+    const gasoline = families.length > 0 && dieselOnly(families).length === 0;
+    return book.words(language, gasoline ? 'line-gasoline' : 'line-not-for-engine', { name });
+  }
+  const { alone, added } = cost;
+  const hours = hoursInWords(inHours(added.tenths), book, language);
+  const shared = added.tenths.low < alone.tenths.low || added.tenths.high < alone.tenths.high;
+  const within = added.tenths.high === 0;
+  const line = within
+    ? book.words(language, 'line-within', { name })
+    : book.words(language, shared ? 'line-shared' : 'line', { name, hours });
+  const unconfirmed =
+    cost.id === book.breakEven.kit &&
+    !dieselOnly(families).every(({ fuelSystem, kit }) => fuelSystem.certain && kit?.certain === true);
+  return unconfirmed ? book.words(language, 'line-kit-unconfirmed', { line }) : line;
+}
+
+function limitOf(costs: readonly ServiceCost[], book: ServiceBook, language: Language) {
+  const tenths = sumOf(costs.map(({ added }) => added.tenths));
+  const { high } = withLabour(tenths, sumOf(costs.map(({ added }) => added.cents)), book);
+  const hours = tenths.high / 10;
+  const amount = dollarsOf(high);
+  const text = book.words(language, 'limit', { hours: hourFigure(hours, language), amount: amountOf(high, language) });
+  return { hours, total: amount, text };
+}
