@@ -23,3 +23,37 @@ slots-wanted-too-long = The work takes about { $hours ->
     [one] one hour
    *[other] { $hours } hours
   } and does not fit into the time you asked for; these are the nearest ones.
+
+# Why an action on a request is refused, to whoever acted.
+request-already = This request is already { $state ->
+    [accepted] accepted
+    [declined] declined
+    [other-time] answered with another time
+    [cancelled] cancelled
+    [arrived] marked as arrived
+    [no-show] marked as a no-show
+    [in-work] in work
+    [awaiting-approval] waiting for approval
+    [closed] closed
+    [moved] moved
+   *[requested] changed
+  } by { $name }.
+request-not-now = That cannot be done now: the request is { $state ->
+    [requested] waiting for the shop's answer
+    [accepted] accepted
+    [declined] declined
+    [other-time] waiting for the owner's answer to another time
+    [cancelled] cancelled
+    [arrived] here, the truck has arrived
+    [no-show] marked as a no-show
+    [in-work] in work
+    [awaiting-approval] waiting for approval
+   *[closed] closed
+  }.
+request-no-time = The request has no time yet; offer one first.
+request-time-past = That time has passed.
+request-not-due = The appointment's time has not come yet.
+
+# In the owner's own calendar.
+calendar-summary = { $work } at { $shop }
+calendar-description = To change or cancel, write in the chat or call { $phone }.

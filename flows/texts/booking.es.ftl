@@ -23,3 +23,37 @@ slots-wanted-too-long = El trabajo toma { $hours ->
     [one] alrededor de una hora
    *[other] unas { $hours } horas
   } y no cabe en el tiempo que pidió; estas son las más cercanas.
+
+# Por qué se rechaza una acción sobre una solicitud, a quien la hizo.
+request-already = { $name } ya { $state ->
+    [accepted] aceptó esta solicitud
+    [declined] rechazó esta solicitud
+    [other-time] ofreció otra hora para esta solicitud
+    [cancelled] canceló esta solicitud
+    [arrived] marcó la llegada
+    [no-show] marcó que no vino
+    [in-work] empezó el trabajo
+    [awaiting-approval] pidió aprobación
+    [closed] cerró esta solicitud
+    [moved] cambió la hora
+   *[requested] cambió esta solicitud
+  }.
+request-not-now = Eso no se puede hacer ahora: la solicitud { $state ->
+    [requested] espera la respuesta del taller
+    [accepted] está aceptada
+    [declined] está rechazada
+    [other-time] espera la respuesta del dueño a otra hora
+    [cancelled] está cancelada
+    [arrived] está en el taller, la camioneta ya llegó
+    [no-show] está marcada como no presentada
+    [in-work] está en trabajo
+    [awaiting-approval] espera aprobación
+   *[closed] está cerrada
+  }.
+request-no-time = La solicitud todavía no tiene hora; primero ofrezca una.
+request-time-past = Esa hora ya pasó.
+request-not-due = Todavía no llega la hora de la cita.
+
+# En el calendario del dueño.
+calendar-summary = { $work } en { $shop }
+calendar-description = Para cambiar o cancelar, escriba en el chat o llame al { $phone }.

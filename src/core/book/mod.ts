@@ -1,3 +1,13 @@
+export { calendarFeed, calendarFile, type CalendarMeans } from './calendar-file.ts';
+export { quartersOf, type Claim } from './claims.ts';
+export type { HoursOf } from './plan.ts';
+export {
+  answerBy,
+  changeRequest,
+  type CalendarChange,
+  type ChangeResult,
+  type Refusal,
+  type RequestAction,
+} from './request.ts';
 export { compileShop } from './shop.ts';
 export { findSlots, type SlotsMeans } from './slots.ts';
-export type { HoursOf } from './plan.ts';

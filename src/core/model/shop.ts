@@ -16,6 +16,8 @@ export const Shop = z.strictObject({
   name: z.string().min(1),
   phone: z.string().min(3),
   address: z.string().min(1),
+  /** Stands as the organizer in calendar files. */
+  email: z.email().optional(),
   zone: z.string().min(1),
   /** ISO 3166 country and subdivision, for public holidays. */
   region: z.strictObject({ country: z.string().length(2), state: z.string().optional() }),
