@@ -24,7 +24,7 @@ describe('the model year that a VIN gives', () => {
     expect(modelYearFromVin('1G4AH59H45G118341', { latest: 2027 })).toEqual({ modelYear: 2005 });
   });
 
-  it.each([
+  it.each<[string, string, { latest: number }, YearFromVin, string]>([
     [
       '9',
       'H',
