@@ -180,6 +180,7 @@ describe('what cannot be priced', () => {
   it.each<[Facts, ServiceId, RegExp]>([
     [{ engineLitres: 7.3, fuel: 'diesel' }, 'pump-protection-kit', /not made for this engine/],
     [{ engineLitres: 7.3, fuel: 'diesel' }, 'egr-cooler-inspection', /not made for this engine/],
+    [{ ...V8, pumpReplaced: true }, 'pump-protection-kit', /not made for this engine/],
     [{ engineLitres: 5.3 }, 'oil-service', /diesel trucks only/],
     [{ fuel: 'gasoline', engineLitres: 3.7 }, 'oil-service', /diesel trucks only/],
   ])('%o: %s is named and costs nothing', (facts, id, text) => {
@@ -192,6 +193,9 @@ describe('what cannot be priced', () => {
   it.each<[Facts, boolean]>([
     [V8, false],
     [{ engineLitres: 5.0, layout: 'V', modelYear: 2017, fuel: 'diesel' }, true],
+    [{ engineLitres: 6.7, layout: 'I', modelYear: 2019 }, true],
+    [{ engineLitres: 6.7, layout: 'I', modelYear: 2019, pumpReplaced: false }, false],
+    [{ engineLitres: 9.9 }, true],
     [{}, true],
   ])('a kit for %o is priced subject to confirming the pump: %s', (facts, unconfirmed) => {
     expect(/confirms first/.test(estimate(facts, ['pump-protection-kit'], book).lines[0]?.text ?? '')).toBe(

@@ -39,7 +39,7 @@ export function estimate(
     currency: 'USD',
     lines: costs.map((cost) => ({
       service: cost.id,
-      text: lineText(cost, families, book, language),
+      text: lineText(cost, families, facts, book, language),
       labourHours: inHours(cost.added.tenths),
       parts: inDollars(cost.added.cents),
     })),
@@ -58,7 +58,23 @@ function withLabour(tenths: Range, cents: Range, book: ServiceBook): Range {
   return { low: end(tenths.low, cents.low), high: end(tenths.high, cents.high) };
 }
 
-function lineText(cost: ServiceCost, families: readonly Family[], book: ServiceBook, language: Language): string {
+/** Whether pump and kit are known: of every engine that the truck can have, and no recall may have changed the pump. */
+function takesKitForCertain(families: readonly Family[], facts: Facts): boolean {
+  const pumpKept = facts.pumpReplaced === false && !facts.unsure?.includes('pumpReplaced');
+  const diesels = dieselOnly(families);
+  return (
+    diesels.length > 0 &&
+    diesels.every(({ fuelSystem, kit, recallHint }) => fuelSystem.certain && kit?.certain && (pumpKept || !recallHint))
+  );
+}
+
+function lineText(
+  cost: ServiceCost,
+  families: readonly Family[],
+  facts: Facts,
+  book: ServiceBook,
+  language: Language,
+): string {
   const { name } = serviceText(cost.id, book, language);
   if (!cost.applies) {
     const gasoline = families.length > 0 && dieselOnly(families).length === 0;
@@ -71,9 +87,7 @@ function lineText(cost: ServiceCost, families: readonly Family[], book: ServiceB
   const line = within
     ? book.words(language, 'line-within', { name })
     : book.words(language, shared ? 'line-shared' : 'line', { name, hours });
-  const unconfirmed =
-    cost.id === book.breakEven.kit &&
-    !dieselOnly(families).every(({ fuelSystem, kit }) => fuelSystem.certain && kit?.certain === true);
+  const unconfirmed = cost.id === book.breakEven.kit && !takesKitForCertain(families, facts);
   return unconfirmed ? book.words(language, 'line-kit-unconfirmed', { line }) : line;
 }
 

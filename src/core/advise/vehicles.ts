@@ -164,15 +164,28 @@ export function engineOutlook(facts: Facts, vehicles: Vehicles): EngineOutlook {
 
 /**
  * The families to price for: those that the facts leave open; where facts contradict each other about the year, those
- * of the engine in any year; empty where the engine is not in the book.
+ * of the engine in any year; empty where the engine is not in the book. A pump that was changed to another design
+ * takes no kit.
  */
 export function candidatesForPrice(facts: Facts, vehicles: Vehicles): Family[] {
+  const families = familiesOrNearest(facts, vehicles);
+  const changed = facts.pumpReplaced === true && !facts.unsure?.includes('pumpReplaced');
+  return changed ? families.map(withOtherPump) : families;
+}
+
+function familiesOrNearest(facts: Facts, vehicles: Vehicles): Family[] {
   const families = familiesFor(facts, vehicles);
   if (families.length > 0) return families;
   const { modelYear: _year, ...withoutYear } = facts;
   const ofOtherYears = familiesFor(withoutYear, vehicles);
   if (ofOtherYears.length > 0 || facts.fuel !== 'gasoline') return ofOtherYears;
   return familiesFor({ fuel: 'gasoline', ...(facts.unsure && { unsure: facts.unsure }) }, vehicles);
+}
+
+function withOtherPump(family: Family): Family {
+  if (family.fuel === 'gasoline' || !family.kit) return family;
+  const { kit: _kit, ...rest } = family;
+  return { ...rest, fuelSystem: { ...family.fuelSystem, design: 'other-common-rail', certain: true } };
 }
 
 /** The diesel families among candidates. */
