@@ -43,6 +43,8 @@ export interface IncomingStaff {
   at: Instant;
   by: StaffMember;
   action: StaffAction;
+  /** The staff chat that acted: what the turn answers goes there. Absent for the counter page, which waits for it. */
+  answerTo?: { channel: ChannelName; address: string };
 }
 
 /** One message on its way out. */
@@ -83,4 +85,13 @@ export interface Channel {
   stop(): Promise<void>;
 }
 
+/** The part of a structured logger that the edges use. Personal data and tokens never go in. */
+export interface Log {
+  info(fields: Record<string, unknown>, message: string): void;
+  warn(fields: Record<string, unknown>, message: string): void;
+  error(fields: Record<string, unknown>, message: string): void;
+}
+
 export type { Diary, Effect, InboxEvent, Instant, IsoDate, OwnerFile, Reply };
+export type * from './store-types.ts';
+export type * from './page-types.ts';

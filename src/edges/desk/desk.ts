@@ -1,0 +1,227 @@
+import type { Instant, Zone } from '../../core/mod.ts';
+import type { Incoming, IncomingStaff, Log, Store, StoreTransaction, WaitingRow } from '../store/types.ts';
+import { createReceive } from './receive.ts';
+import { newLinkCode } from './link-code.ts';
+import { keepWords, runTurn, type Turn } from './run-turn.ts';
+
+export interface DeskSettings<Flows> {
+  store: Store;
+  turn: Turn<Flows>;
+  flows: Flows;
+  /** The time that the conversation lives in: the machine's, or the demo's moved one. */
+  clock: () => Instant;
+  /** The shop's zone. */
+  zone: Zone;
+  log: Log;
+  /** What an owner is told, in their language, when a message could not be worked on at all. */
+  apology: (language: string) => string;
+  /** Names for new owners; drawn at random where it is absent. */
+  newOwnerId?: () => string;
+  /** Transactions that run turns side by side; more than one only helps on PostgreSQL. */
+  workers?: number;
+  /** Draws the one-time code that a turn may offer, to join another channel to its owner. */
+  newToken?: () => string;
+  /** Turns that share one commit when work queues up. */
+  turnsACommit?: number;
+  /** How often to look for work that another process took in, or that waits for its next attempt. */
+  lookEveryMilliseconds?: number;
+}
+
+export interface Desk {
+  /** Puts owners' messages into the inbox; resolves when they are durable, before any turn has run. */
+  receive(incoming: Incoming[]): Promise<void>;
+  receiveStaff(action: IncomingStaff): Promise<void>;
+  /** As `receiveStaff`, and waits for what the turn answers to the one who acted. */
+  askStaff(action: IncomingStaff, waitMilliseconds?: number): Promise<StaffAnswer>;
+  /** A follow-up's time has come. */
+  receiveTime(followUpId: string): Promise<void>;
+  /** All of them at once; answers how many had not come before. */
+  receiveTimes(due: { id: string; ownerId: string; attempts: number; dueAt: Instant }[]): Promise<number>;
+  /** Begins to run turns whenever there is work. */
+  start(): void;
+  /** Runs turns until nothing is due, then resolves with their number; for programs that drive time themselves. */
+  drain(): Promise<number>;
+  /** Ends after the turns under way. */
+  stop(): Promise<void>;
+  /** Calls back after every commit that put something into the outbox or changed what pages show. */
+  onCommit(listener: () => void): () => void;
+}
+
+export type StaffAnswer = { outcome: 'done' | 'failed'; answer: string[] } | { outcome: 'not-yet' };
+
+/** A turn that throws is tried again after these many milliseconds, then given up. */
+const WAITS = [500, 5_000];
+
+/** Runs the shop's turns: in order for each owner, one transaction a turn, several turns a commit when work queues up. */
+export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
+  const { store, clock, log, turnsACommit = 64, workers = 1, lookEveryMilliseconds = 250 } = settings;
+  const receive = createReceive(settings);
+  const forTurns = { ...settings, newToken: settings.newToken ?? newLinkCode };
+  const listeners = new Set<() => void>();
+  let stopping = false;
+  let wake: () => void = () => {};
+  let awake = false;
+  const running: Promise<void>[] = [];
+
+  const ring = () => {
+    awake = true;
+    wake();
+  };
+
+  /** One transaction with the turns of several owners, a savepoint each. Answers how many rows it settled or put off. */
+  const runSome = async (): Promise<number> => {
+    const now = clock();
+    const parked: { row: WaitingRow; error: unknown }[] = [];
+    const count = await store.transaction(async (tx) => {
+      const owners = await tx.lockWaitingOwners(now, turnsACommit);
+      const rows = await tx.waitingRows(owners, now, turnsACommit);
+      const waits = new Set<string>();
+      let settled = 0;
+      for (const row of rows) {
+        if (waits.has(row.ownerId)) continue;
+        try {
+          await runTurn(tx, forTurns, row, now);
+        } catch (error) {
+          if (isMachineFault(error)) throw error;
+          if (await putOff(tx, settings, row, error, now)) waits.add(row.ownerId);
+          parked.push({ row, error });
+        }
+        settled++;
+      }
+      return settled;
+    });
+    for (const { row, error } of parked) report(log, row, error);
+    if (count > 0) for (const listener of listeners) listener();
+    return count;
+  };
+
+  const runAll = async (): Promise<number> => {
+    let total = 0;
+    for (;;) {
+      const count = await runSome();
+      if (count === 0) return total;
+      total += count;
+    }
+  };
+
+  const work = async () => {
+    while (!stopping) {
+      awake = false;
+      try {
+        await runAll();
+      } catch (error) {
+        log.error({ because: nameOf(error) }, 'turns interrupted; tried again');
+      }
+      if (awake || stopping) continue;
+      await new Promise<void>((resolve) => {
+        const timer = setTimeout(resolve, lookEveryMilliseconds);
+        wake = () => {
+          clearTimeout(timer);
+          resolve();
+        };
+      });
+    }
+  };
+
+  return {
+    async receive(incoming) {
+      await receive.owners(incoming);
+      ring();
+    },
+    async receiveStaff(action) {
+      await receive.staff(action);
+      ring();
+    },
+    async askStaff(action, waitMilliseconds = 5_000) {
+      await receive.staff(action);
+      ring();
+      const until = performance.now() + waitMilliseconds;
+      while (performance.now() < until) {
+        const answered = await store.views.staffAnswer(action.externalId);
+        if (answered) return { outcome: answered.state, answer: answered.answer };
+        await new Promise((resolve) => setTimeout(resolve, 15));
+      }
+      return { outcome: 'not-yet' };
+    },
+    async receiveTime(followUpId) {
+      const due = await store.transaction((tx) => tx.followUp(followUpId));
+      if (due) await receive.time([due]);
+      ring();
+    },
+    async receiveTimes(due) {
+      const added = await receive.time(due);
+      if (added > 0) ring();
+      return added;
+    },
+    start() {
+      for (let index = 0; index < workers; index++) running.push(work());
+    },
+    drain: runAll,
+    async stop() {
+      stopping = true;
+      ring();
+      await Promise.all(running);
+    },
+    onCommit(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+  };
+}
+
+/** Puts a row off, or gives it up after the last attempt; answers whether its owner's later rows have to wait. */
+async function putOff<Flows>(
+  tx: StoreTransaction,
+  settings: DeskSettings<Flows>,
+  row: WaitingRow,
+  error: unknown,
+  now: Instant,
+): Promise<boolean> {
+  const wait = WAITS[row.attempts];
+  if (wait !== undefined) {
+    await tx.inboxRetry(row.seq, new Date(Date.parse(now) + wait).toISOString(), nameOf(error));
+    return true;
+  }
+  await tx.inboxFailed(row.seq, now, nameOf(error));
+  await keepWords(tx, row);
+  if (row.source !== 'staff' && row.source !== 'clock' && row.address !== null && row.event.kind !== 'unreachable') {
+    const file = await tx.loadFile(row.ownerId).catch(() => undefined);
+    await tx.addToOutbox([
+      {
+        inboxSeq: row.seq,
+        ordinal: 0,
+        ownerId: row.ownerId,
+        toStaff: false,
+        channel: row.source,
+        address: row.address,
+        reply: { text: settings.apology(file?.owner.language ?? 'en'), buttons: [] },
+        unasked: false,
+        createdAt: now,
+      },
+    ]);
+  }
+  return false;
+}
+
+function report(log: Log, row: WaitingRow, error: unknown): void {
+  const fields = { inbox: row.seq, kind: row.event.kind, attempts: row.attempts + 1, because: nameOf(error) };
+  if (row.attempts < WAITS.length) log.warn(fields, 'turn put off');
+  else log.error(fields, 'turn given up');
+}
+
+/** The kind of a fault without its message, which may quote what an owner wrote. */
+function nameOf(error: unknown): string {
+  if (!(error instanceof Error)) return 'unknown';
+  const code = 'code' in error && typeof error.code === 'string' ? ` ${error.code}` : '';
+  const [, place] = /^\s+at (?:.* \()?(?:file:\/\/)?(?:.*\/)?([^/()]+:\d+):\d+\)?$/m.exec(error.stack ?? '') ?? [];
+  return `${error.name}${code}${place ? ` at ${place}` : ''}`;
+}
+
+/** Faults of the disk, the connection or another process: no turn is to blame, and the whole transaction is void. */
+function isMachineFault(error: unknown): boolean {
+  if (!(error instanceof Error) || !('code' in error) || typeof error.code !== 'string') return false;
+  const { code } = error;
+  if (/^SQLITE_(BUSY|LOCKED|FULL|IOERR|READONLY|CORRUPT|NOTADB|CANTOPEN|NOMEM)/.test(code)) return true;
+  // PostgreSQL: connection (08), serialization and deadlock (40), resources (53), operator (57), system (58).
+  return /^(08|40|53|57|58)[0-9A-Z]{3}$/.test(code) || /^E(CONN|PIPE|TIMEDOUT)/.test(code);
+}

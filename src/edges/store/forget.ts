@@ -1,0 +1,93 @@
+import { HOLDING_STATES, type Instant } from '../../core/mod.ts';
+import { optOutHash, type Context } from './context.ts';
+import { RequestBody, readJson } from './json.ts';
+
+/**
+ * Removes the person: words, contact, pictures, addresses, what waits for them. What the shop did to a truck stays, on a
+ * stub without a person: the repair records, and the facts about the vehicle without VIN and without the owner's words.
+ * Trucks on which nothing was done go too. A keyed hash of each address keeps an opt-out.
+ */
+export async function forgetOwner({ db, optOutKey }: Context, ownerId: string, at: Instant): Promise<void> {
+  const owner = await db.selectFrom('owners').selectAll().where('id', '=', ownerId).executeTakeFirst();
+  if (!owner) return;
+  const links = await db.selectFrom('owner_links').selectAll().where('owner_id', '=', ownerId).execute();
+  if (owner.opted_out_at !== null) {
+    for (const { channel, address } of links) {
+      await db
+        .insertInto('opt_outs')
+        .values({ hash: optOutHash(optOutKey, channel, address), at: owner.opted_out_at })
+        .onConflict((conflict) => conflict.column('hash').doNothing())
+        .execute();
+    }
+  }
+  for (const table of [
+    'owner_links',
+    'conversations',
+    'messages',
+    'media',
+    'unread_clauses',
+    'follow_ups',
+    'outbox',
+  ] as const) {
+    await db.deleteFrom(table).where('owner_id', '=', ownerId).execute();
+  }
+  // The rows themselves stay until retention takes them: they are what tells a second delivery of the same message.
+  await db
+    .updateTable('inbox')
+    .set({ payload: JSON.stringify({ kind: 'forgotten', at }), answer: null, address: null })
+    .where('owner_id', '=', ownerId)
+    .execute();
+  await forgetRequests(db, ownerId);
+  await forgetVehicles(db, ownerId);
+  await db
+    .updateTable('owners')
+    .set((eb) => ({
+      revision: eb('revision', '+', 1),
+      name: null,
+      phone: null,
+      consent_at: null,
+      consent_wording: null,
+      opted_out_at: null,
+      unasked_at: '[]',
+      forgotten_at: at,
+    }))
+    .where('id', '=', ownerId)
+    .execute();
+}
+
+async function forgetRequests(db: Context['db'], ownerId: string): Promise<void> {
+  const requests = await db.selectFrom('requests').selectAll().where('owner_id', '=', ownerId).execute();
+  for (const row of requests) {
+    await db.deleteFrom('claims').where('request_id', '=', row.id).execute();
+    const body = readJson(RequestBody, row.body, `requests.body of ${row.id}`);
+    const open = HOLDING_STATES.some((state) => state === row.state);
+    await db
+      .updateTable('requests')
+      .set({
+        state: open ? 'cancelled' : row.state,
+        body: JSON.stringify({
+          ...body,
+          complaint: [],
+          photos: [],
+          facts: body.facts.filter(({ key }) => key !== 'vin').map(({ words: _words, ...fact }) => fact),
+          history: body.history.map(({ at, by, what }) => ({ at, by, what })),
+        }),
+      })
+      .where('id', '=', row.id)
+      .execute();
+  }
+}
+
+async function forgetVehicles(db: Context['db'], ownerId: string): Promise<void> {
+  await db.deleteFrom('facts').where('owner_id', '=', ownerId).where('key', '=', 'vin').execute();
+  await db.updateTable('facts').set({ words: null, message_ref: null }).where('owner_id', '=', ownerId).execute();
+  const vehicles = await db.selectFrom('vehicles').select('id').where('owner_id', '=', ownerId).execute();
+  for (const { id } of vehicles) {
+    const worked = await db.selectFrom('service_records').select('id').where('vehicle_id', '=', id).executeTakeFirst();
+    if (worked) continue;
+    for (const table of ['facts', 'readings', 'forecast_log', 'requests'] as const) {
+      await db.deleteFrom(table).where('vehicle_id', '=', id).execute();
+    }
+    await db.deleteFrom('vehicles').where('id', '=', id).execute();
+  }
+}

@@ -1,0 +1,210 @@
+import { CHANNELS } from '../../core/mod.ts';
+import type { Context } from './context.ts';
+import { oneOf } from './json.ts';
+import { addCode, useCode } from './codes.ts';
+import type { StoreTransaction } from './types.ts';
+
+type HousekeepingPart = Omit<
+  StoreTransaction,
+  | 'savepoint'
+  | keyof ReturnType<typeof import('./inbox.ts').inboxPart>
+  | keyof ReturnType<typeof import('./outbox.ts').outboxPart>
+  | keyof ReturnType<typeof import('./owners.ts').ownersPart>
+>;
+
+/** Messages, pictures, follow-ups that are due, logs, settings, leases and what retention removes. */
+export const housekeepingPart = ({ db }: Context): HousekeepingPart => ({
+  async addMessage(message) {
+    await db
+      .insertInto('messages')
+      .values({
+        inbox_seq: Number(message.id.slice(1)),
+        owner_id: message.ownerId,
+        at: message.at,
+        channel: message.channel,
+        address: message.address,
+        kind: message.kind,
+        text: message.text,
+        photos: JSON.stringify(message.photos),
+        message_ref: message.messageRef ?? null,
+      })
+      .execute();
+  },
+
+  async addMedia(media) {
+    for (const { id, ownerId, channel, at, content } of media) {
+      const stored = typeof content === 'object' && 'bytes' in content ? content : undefined;
+      await db
+        .insertInto('media')
+        .values({
+          id,
+          owner_id: ownerId,
+          channel,
+          file_id: typeof content === 'object' && 'fileId' in content ? content.fileId : null,
+          state: content === 'refused' ? 'refused' : stored ? 'stored' : 'expected',
+          media_type: stored?.mediaType ?? null,
+          bytes: stored ? Buffer.from(stored.bytes) : null,
+          created_at: at,
+        })
+        .onConflict((conflict) => conflict.column('id').doNothing())
+        .execute();
+    }
+  },
+
+  addCode: (purpose, code, subject, now, minutes) => addCode(db, purpose, code, subject, now, minutes),
+  useCode: (purpose, code, now) => useCode(db, purpose, code, now),
+
+  async addUnread(rows) {
+    for (const { id, ownerId, at, text, asked } of rows) {
+      await db
+        .insertInto('unread_clauses')
+        .values({ id, owner_id: ownerId, at, text, asked: asked ?? null })
+        .execute();
+    }
+  },
+
+  async addForecast({ id, vehicleId, at, dueMiles, p10, p50, p90 }) {
+    await db
+      .insertInto('forecast_log')
+      .values({ id, vehicle_id: vehicleId, at, due_miles: dueMiles, p10, p50, p90 })
+      .execute();
+  },
+
+  async addChanges(changes) {
+    for (const { at, kind, ownerId, subject } of changes) {
+      await db.insertInto('changes').values({ at, kind, owner_id: ownerId, subject }).execute();
+    }
+  },
+
+  async dueFollowUps(now, limit, from = '') {
+    const rows = await db
+      .selectFrom('follow_ups')
+      .select(['id', 'owner_id', 'attempts', 'due_at'])
+      .where('state', '=', 'waiting')
+      .where('due_at', '<=', now)
+      .where('due_at', '>=', from)
+      .orderBy('due_at')
+      .limit(limit)
+      .execute();
+    return rows.map((row) => ({ id: row.id, ownerId: row.owner_id, attempts: row.attempts, dueAt: row.due_at }));
+  },
+
+  async followUp(id) {
+    const row = await db
+      .selectFrom('follow_ups')
+      .select(['id', 'owner_id', 'attempts', 'due_at'])
+      .where('id', '=', id)
+      .executeTakeFirst();
+    return row && { id: row.id, ownerId: row.owner_id, attempts: row.attempts, dueAt: row.due_at };
+  },
+
+  async takeLease(name, holder, now, until) {
+    const taken = await db
+      .insertInto('leases')
+      .values({ name, holder, until })
+      .onConflict((conflict) =>
+        conflict
+          .column('name')
+          .doUpdateSet({ holder, until })
+          .where((eb) => eb.or([eb('leases.holder', '=', holder), eb('leases.until', '<=', now)])),
+      )
+      .executeTakeFirst();
+    return taken.numInsertedOrUpdatedRows === 1n;
+  },
+
+  async dropLease(name, holder) {
+    await db.deleteFrom('leases').where('name', '=', name).where('holder', '=', holder).execute();
+  },
+
+  async prune(limits) {
+    const count = async (work: { executeTakeFirst(): Promise<{ numDeletedRows: bigint }> }) =>
+      Number((await work.executeTakeFirst()).numDeletedRows);
+    return {
+      inbox: await count(
+        db.deleteFrom('inbox').where('received_at', '<', limits.inboxBefore).where('state', '!=', 'waiting'),
+      ),
+      outbox: await count(
+        db.deleteFrom('outbox').where('created_at', '<', limits.outboxBefore).where('state', '!=', 'waiting'),
+      ),
+      messages: await count(db.deleteFrom('messages').where('at', '<', limits.messagesBefore)),
+      media: await count(db.deleteFrom('media').where('created_at', '<', limits.mediaBefore)),
+      unread: await count(db.deleteFrom('unread_clauses').where('at', '<', limits.unreadBefore)),
+      changes: await count(db.deleteFrom('changes').where('at', '<', limits.changesBefore)),
+      sessions: await count(db.deleteFrom('staff_sessions').where('expires_at', '<', limits.now)),
+      codes: await count(db.deleteFrom('one_time_codes').where('expires_at', '<', limits.now)),
+    };
+  },
+
+  async setting(name) {
+    const row = await db.selectFrom('settings').select('value').where('name', '=', name).executeTakeFirst();
+    return row && (JSON.parse(row.value) as unknown);
+  },
+
+  async saveSetting(name, value) {
+    const text = JSON.stringify(value);
+    await db
+      .insertInto('settings')
+      .values({ name, value: text })
+      .onConflict((conflict) => conflict.column('name').doUpdateSet({ value: text }))
+      .execute();
+  },
+
+  async expectedMedia(channel, now, limit) {
+    const rows = await db
+      .selectFrom('media')
+      .select(['id', 'channel', 'file_id', 'attempts'])
+      .where('state', '=', 'expected')
+      .where('channel', '=', channel)
+      .where((eb) => eb.or([eb('not_before', 'is', null), eb('not_before', '<=', now)]))
+      .orderBy('created_at')
+      .limit(limit)
+      .execute();
+    return rows.map((row) => ({
+      id: row.id,
+      channel: oneOf(CHANNELS, row.channel, `media.channel of ${row.id}`),
+      fileId: row.file_id ?? '',
+      attempts: row.attempts,
+    }));
+  },
+
+  async mediaStored(id, bytes, mediaType) {
+    await db
+      .updateTable('media')
+      .set({ state: 'stored', bytes: Buffer.from(bytes), media_type: mediaType })
+      .where('id', '=', id)
+      .execute();
+  },
+
+  async mediaLater(id, notBefore) {
+    await db
+      .updateTable('media')
+      .set((eb) => ({ attempts: eb('attempts', '+', 1), not_before: notBefore }))
+      .where('id', '=', id)
+      .execute();
+  },
+
+  async mediaRefused(id, because) {
+    await db.updateTable('media').set({ state: 'refused', refused_because: because }).where('id', '=', id).execute();
+  },
+
+  async mediaBytes(ids) {
+    if (ids.length === 0) return [];
+    const rows = await db
+      .selectFrom('media')
+      .select(['id', 'state', 'bytes', 'media_type'])
+      .where('id', 'in', ids)
+      .execute();
+    return ids.flatMap((id) => {
+      const row = rows.find((candidate) => candidate.id === id);
+      if (!row) return [];
+      return [
+        {
+          id,
+          state: row.state,
+          ...(row.bytes && { bytes: row.bytes }),
+          ...(row.media_type !== null && { mediaType: row.media_type }),
+        },
+      ];
+    });
+  },
+});

@@ -1,0 +1,186 @@
+import { AsyncLocalStorage } from 'node:async_hooks';
+import { mkdirSync } from 'node:fs';
+import { dirname } from 'node:path';
+import { Kysely, sql, type Dialect } from 'kysely';
+import { REQUEST_STATES } from '../../core/mod.ts';
+import { accessOf } from './access.ts';
+import type { Context } from './context.ts';
+import { StoreFault } from './fault.ts';
+import { housekeepingPart } from './housekeeping.ts';
+import { inboxPart } from './inbox.ts';
+import { migrate } from './migrate.ts';
+import { outboxPart } from './outbox.ts';
+import { ownersPart } from './owners.ts';
+import { postgresDialect } from './postgres.ts';
+import type { Database } from './schema.ts';
+import { openSqliteFile, sqliteDialect } from './sqlite.ts';
+import type { Figures, Store, StoreTransaction, Views } from './types.ts';
+import { viewsOf } from './views.ts';
+
+/** Where a shop's data is kept. */
+export type StoreSettings = {
+  /** Keys the hashes that keep an opt-out after an owner was forgotten. Keep it out of the database and its backups. */
+  optOutKey: string;
+} & (
+  | { kind: 'sqlite'; path: string }
+  | { kind: 'postgres'; url: string; connections?: number }
+  /** Any other Kysely dialect of the PostgreSQL family. */
+  | { kind: 'dialect'; dialect: Dialect }
+);
+
+/**
+ * Opens one shop's database and brings its schema up to date.
+ *
+ * @throws StoreFault where the file or server cannot be used, is no database, or cannot be migrated
+ */
+export async function openStore(settings: StoreSettings): Promise<Store> {
+  const family = settings.kind === 'sqlite' ? 'sqlite' : 'postgres';
+  const db = new Kysely<Database>({ dialect: await dialectFor(settings) });
+  try {
+    await migrate(db);
+  } catch (error) {
+    await db.destroy();
+    throw error;
+  }
+  return storeOf(db, family, settings.optOutKey);
+}
+
+async function dialectFor(settings: StoreSettings): Promise<Dialect> {
+  switch (settings.kind) {
+    case 'sqlite':
+      return sqliteDialect(openFile(settings.path));
+    case 'postgres':
+      return postgresDialect(settings.url, settings.connections ?? 10);
+    case 'dialect':
+      return settings.dialect;
+    default:
+      return settings satisfies never;
+  }
+}
+
+function openFile(path: string) {
+  try {
+    if (path !== ':memory:') mkdirSync(dirname(path), { recursive: true });
+    return openSqliteFile(path);
+  } catch (cause) {
+    const code = cause instanceof Error && 'code' in cause ? String(cause.code) : '';
+    throw code === 'SQLITE_NOTADB' || code.startsWith('SQLITE_CORRUPT')
+      ? new StoreFault('database-damaged', `${path} is no database or is damaged; restore it from a backup.`, { cause })
+      : new StoreFault('database-unusable', `${path} cannot be opened for writing (${code}).`, { cause });
+  }
+}
+
+const inside = new AsyncLocalStorage<Kysely<Database>>();
+
+function storeOf(db: Kysely<Database>, family: 'sqlite' | 'postgres', optOutKey: string): Store {
+  /** SQLite has one connection: whoever asks for it from inside a transaction would wait for themselves for ever. */
+  const outer = (): Kysely<Database> => {
+    if (inside.getStore() === db) {
+      throw new StoreFault('outer-handle-inside-transaction', 'The store was used inside its own transaction.');
+    }
+    return db;
+  };
+  const inTransaction = <T>(work: (context: Context) => Promise<T>): Promise<T> =>
+    outer()
+      .transaction()
+      .execute((trx) => inside.run(db, () => work({ db: trx, family, optOutKey })));
+
+  return {
+    family,
+    transaction: (work) => inTransaction((context) => work(transactionOf(context))),
+    views: guarded(viewsOf(db), outer),
+    access: accessOf(inTransaction),
+    figures: (now) => figures(outer(), now),
+    close: () => outer().destroy(),
+  };
+}
+
+/** Every query of the pages goes through the check that it is not inside a transaction. */
+function guarded(views: Views, check: () => unknown): Views {
+  const entries = Object.entries(views).map(([name, query]) => [
+    name,
+    async (...parameters: unknown[]) => {
+      check();
+      return (query as (...all: unknown[]) => Promise<unknown>)(...parameters);
+    },
+  ]);
+  return Object.fromEntries(entries) as Views;
+}
+
+let savepoints = 0;
+
+function transactionOf(context: Context): StoreTransaction {
+  return {
+    async savepoint(work) {
+      const name = sql.raw(`s${savepoints++ % 8}`);
+      await sql`savepoint ${name}`.execute(context.db);
+      let keep = false;
+      try {
+        const done = await work();
+        keep = done.keep;
+        return done.value;
+      } finally {
+        if (!keep) await sql`rollback to savepoint ${name}`.execute(context.db);
+        await sql`release savepoint ${name}`.execute(context.db);
+      }
+    },
+    ...inboxPart(context),
+    ...outboxPart(context),
+    ...ownersPart(context),
+    ...housekeepingPart(context),
+  };
+}
+
+async function figures(db: Kysely<Database>, now: string): Promise<Figures> {
+  const count = async (table: 'inbox' | 'outbox', state: 'waiting' | 'failed') => {
+    const row = await db
+      .selectFrom(table)
+      .select((eb) => [eb.fn.countAll<number>().as('count')])
+      .where('state', '=', state as never)
+      .executeTakeFirstOrThrow();
+    return Number(row.count);
+  };
+  const oldestInbox = await db
+    .selectFrom('inbox')
+    .select('received_at')
+    .where('state', '=', 'waiting')
+    .orderBy('seq')
+    .limit(1)
+    .executeTakeFirst();
+  const oldestOutbox = await db
+    .selectFrom('outbox')
+    .select('created_at')
+    .where('state', '=', 'waiting')
+    .orderBy('seq')
+    .limit(1)
+    .executeTakeFirst();
+  const due = await db
+    .selectFrom('follow_ups')
+    .select((eb) => eb.fn.countAll<number>().as('count'))
+    .where('state', '=', 'waiting')
+    .where('due_at', '<=', now)
+    .executeTakeFirstOrThrow();
+  const owners = await db
+    .selectFrom('owners')
+    .select((eb) => eb.fn.countAll<number>().as('count'))
+    .executeTakeFirstOrThrow();
+  const requests = await db
+    .selectFrom('requests')
+    .select((eb) => ['state', eb.fn.countAll<number>().as('count')])
+    .groupBy('state')
+    .execute();
+  return {
+    inboxWaiting: await count('inbox', 'waiting'),
+    inboxOldest: oldestInbox?.received_at ?? null,
+    inboxFailed: await count('inbox', 'failed'),
+    outboxWaiting: await count('outbox', 'waiting'),
+    outboxOldest: oldestOutbox?.created_at ?? null,
+    followUpsDue: Number(due.count),
+    owners: Number(owners.count),
+    requests: Object.fromEntries(
+      requests.flatMap(({ state, count }) =>
+        REQUEST_STATES.some((known) => known === state) ? [[state, Number(count)]] : [],
+      ),
+    ),
+  };
+}

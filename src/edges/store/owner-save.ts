@@ -1,0 +1,264 @@
+import { isDeepStrictEqual } from 'node:util';
+import type { Kysely } from 'kysely';
+import type { BookingRequest, FollowUp, Owner, OwnerFile, Vehicle } from '../../core/mod.ts';
+import { claimsOf, instantOfIso } from './quarters.ts';
+import type { Database } from './schema.ts';
+import type { SaveOutcome } from './types.ts';
+
+type Db = Kysely<Database>;
+
+/**
+ * Writes what differs between two states of one owner's file; what is equal is not touched. Slots of requests that hold
+ * a bay's time are claimed first, a quarter hour at a time: where one is another request's, `taken` is answered and the
+ * caller must roll back.
+ */
+export async function saveOwnerFile(db: Db, before: OwnerFile, after: OwnerFile): Promise<SaveOutcome> {
+  const outcome = await saveClaims(db, before.requests, after.requests);
+  if (outcome.outcome === 'taken') return outcome;
+
+  await saveOwner(db, before, after);
+  if (!isDeepStrictEqual(before.conversation, after.conversation)) {
+    const body = JSON.stringify(after.conversation);
+    await db
+      .insertInto('conversations')
+      .values({ owner_id: after.owner.id, body })
+      .onConflict((conflict) => conflict.column('owner_id').doUpdateSet({ body }))
+      .execute();
+  }
+  await saveVehicles(db, after.owner.id, before.vehicles, after.vehicles);
+  await saveRequests(db, after.owner.id, before.requests, after.requests);
+  await saveFollowUps(db, after.owner.id, before.followUps, after.followUps);
+  return { outcome: 'saved' };
+}
+
+async function saveClaims(db: Db, before: BookingRequest[], after: BookingRequest[]): Promise<SaveOutcome> {
+  const held = (requests: BookingRequest[]) =>
+    new Map(
+      requests.flatMap((request) =>
+        claimsOf(request).map((claim) => [`${claim.quarter} ${claim.resource} ${request.id}`, { ...claim, request }]),
+      ),
+    );
+  if (before === after) return { outcome: 'saved' };
+  const had = held(before);
+  const wants = held(after);
+  for (const [key, { resource, quarter, request }] of had) {
+    if (wants.has(key)) continue;
+    await db
+      .deleteFrom('claims')
+      .where('resource', '=', resource)
+      .where('quarter', '=', quarter)
+      .where('request_id', '=', request.id)
+      .execute();
+  }
+  // In one order everywhere, so that two processes that want the same bay cannot wait for each other.
+  const added = [...wants].filter(([key]) => !had.has(key)).sort(([a], [b]) => (a < b ? -1 : 1));
+  for (const [, { resource, quarter, request }] of added) {
+    const { numInsertedOrUpdatedRows } = await db
+      .insertInto('claims')
+      .values({ resource, quarter, request_id: request.id })
+      .onConflict((conflict) => conflict.doNothing())
+      .executeTakeFirstOrThrow();
+    if (numInsertedOrUpdatedRows !== 1n) return { outcome: 'taken', bay: resource, quarter };
+  }
+  return { outcome: 'saved' };
+}
+
+const ownerColumns = (owner: Owner) => ({
+  channel: owner.channel,
+  language: owner.language,
+  zone: owner.zone,
+  name: owner.name ?? null,
+  phone: owner.phone ?? null,
+  consent_at: owner.consent?.at ?? null,
+  consent_wording: owner.consent?.wording ?? null,
+  opted_out_at: owner.optedOutAt ?? null,
+  unreachable_since: owner.unreachableSince ?? null,
+});
+
+async function saveOwner(db: Db, before: OwnerFile, after: OwnerFile): Promise<void> {
+  const columns = {
+    ...(!isDeepStrictEqual(before.owner, after.owner) && ownerColumns(after.owner)),
+    ...(!isDeepStrictEqual(before.unaskedAt, after.unaskedAt) && { unasked_at: JSON.stringify(after.unaskedAt) }),
+  };
+  await db
+    .updateTable('owners')
+    .set((eb) => ({ ...columns, revision: eb('revision', '+', 1) }))
+    .where('id', '=', after.owner.id)
+    .execute();
+}
+
+async function saveVehicles(db: Db, ownerId: string, before: Vehicle[], after: Vehicle[]): Promise<void> {
+  if (before === after) return;
+  const had = new Map(before.map((vehicle, ordinal) => [vehicle.id, { vehicle, ordinal }]));
+  for (const [ordinal, vehicle] of after.entries()) {
+    const old = had.get(vehicle.id);
+    had.delete(vehicle.id);
+    if (old && old.ordinal === ordinal && old.vehicle === vehicle) continue;
+    await saveVehicle(db, ownerId, vehicle, ordinal, old);
+  }
+  for (const id of had.keys()) {
+    await db.deleteFrom('facts').where('vehicle_id', '=', id).execute();
+    await db.deleteFrom('readings').where('vehicle_id', '=', id).execute();
+    await db.deleteFrom('service_records').where('vehicle_id', '=', id).execute();
+    await db.deleteFrom('vehicles').where('id', '=', id).execute();
+  }
+}
+
+async function saveVehicle(
+  db: Db,
+  ownerId: string,
+  vehicle: Vehicle,
+  ordinal: number,
+  old: { vehicle: Vehicle; ordinal: number } | undefined,
+): Promise<void> {
+  const columns = (of: Vehicle, at: number) => ({
+    ordinal: at,
+    state: of.state,
+    unknowable: JSON.stringify(of.unknowable),
+    created_at: of.createdAt,
+  });
+  const now = columns(vehicle, ordinal);
+  if (!old) {
+    await db
+      .insertInto('vehicles')
+      .values({ id: vehicle.id, owner_id: ownerId, ...now })
+      .execute();
+  } else if (!isDeepStrictEqual(columns(old.vehicle, old.ordinal), now)) {
+    await db.updateTable('vehicles').set(now).where('id', '=', vehicle.id).execute();
+  }
+  await saveFacts(db, ownerId, vehicle, old?.vehicle.facts ?? []);
+  await saveReadings(db, ownerId, vehicle, old?.vehicle.readings ?? []);
+  await saveRecords(db, ownerId, vehicle, old?.vehicle.records ?? []);
+}
+
+async function saveFacts(db: Db, ownerId: string, vehicle: Vehicle, before: Vehicle['facts']): Promise<void> {
+  for (const [ordinal, fact] of vehicle.facts.entries()) {
+    if (isDeepStrictEqual(before[ordinal], fact)) continue;
+    const columns = {
+      owner_id: ownerId,
+      key: fact.key,
+      value: JSON.stringify(fact.value),
+      words: fact.words ?? null,
+      source: fact.source,
+      sure: fact.sure ? 1 : 0,
+      at: fact.at,
+      message_ref: fact.messageRef ?? null,
+    };
+    await db
+      .insertInto('facts')
+      .values({ vehicle_id: vehicle.id, ordinal, ...columns })
+      .onConflict((conflict) => conflict.columns(['vehicle_id', 'ordinal']).doUpdateSet(columns))
+      .execute();
+  }
+  if (before.length > vehicle.facts.length) {
+    await db
+      .deleteFrom('facts')
+      .where('vehicle_id', '=', vehicle.id)
+      .where('ordinal', '>=', vehicle.facts.length)
+      .execute();
+  }
+}
+
+/** What of a list by id is new or different, with its place, and what is gone. */
+function difference<T extends { id: string }>(before: T[], after: T[]) {
+  const had = new Map(before.map((item, ordinal) => [item.id, { item, ordinal }]));
+  const changed: { item: T; ordinal: number }[] = [];
+  for (const [ordinal, item] of after.entries()) {
+    const old = had.get(item.id);
+    had.delete(item.id);
+    if (!old || old.ordinal !== ordinal || !isDeepStrictEqual(old.item, item)) changed.push({ item, ordinal });
+  }
+  return { changed, gone: [...had.keys()] };
+}
+
+async function saveReadings(db: Db, ownerId: string, vehicle: Vehicle, before: Vehicle['readings']): Promise<void> {
+  const { changed, gone } = difference(before, vehicle.readings);
+  for (const { item, ordinal } of changed) {
+    const columns = {
+      ordinal,
+      miles: item.miles,
+      date: item.date,
+      source: item.source,
+      message_ref: item.messageRef ?? null,
+      cluster_reset: item.clusterReset === undefined ? null : item.clusterReset ? 1 : 0,
+    };
+    await db
+      .insertInto('readings')
+      .values({ id: item.id, vehicle_id: vehicle.id, owner_id: ownerId, ...columns })
+      .onConflict((conflict) => conflict.column('id').doUpdateSet(columns))
+      .execute();
+  }
+  if (gone.length > 0) await db.deleteFrom('readings').where('id', 'in', gone).execute();
+}
+
+async function saveRecords(db: Db, ownerId: string, vehicle: Vehicle, before: Vehicle['records']): Promise<void> {
+  const { changed, gone } = difference(before, vehicle.records);
+  for (const { item, ordinal } of changed) {
+    const { services, findings, putOff, note } = item;
+    const columns = {
+      ordinal,
+      request_id: item.requestId ?? null,
+      date: item.date,
+      odometer_miles: item.odometerMiles,
+      closed_by: item.closedBy,
+      body: JSON.stringify({ services, findings, putOff, note }),
+    };
+    await db
+      .insertInto('service_records')
+      .values({ id: item.id, vehicle_id: vehicle.id, owner_id: ownerId, ...columns })
+      .onConflict((conflict) => conflict.column('id').doUpdateSet(columns))
+      .execute();
+  }
+  if (gone.length > 0) await db.deleteFrom('service_records').where('id', 'in', gone).execute();
+}
+
+async function saveRequests(db: Db, ownerId: string, before: BookingRequest[], after: BookingRequest[]): Promise<void> {
+  if (before === after) return;
+  const { changed, gone } = difference(before, after);
+  for (const { item, ordinal } of changed) {
+    const { id, vehicleId, state, revision, createdAt, answerBy, ...body } = item;
+    const columns = {
+      vehicle_id: vehicleId,
+      ordinal,
+      state,
+      revision,
+      created_at: createdAt,
+      answer_by: answerBy,
+      slot_bay: item.slot?.bay ?? null,
+      slot_person: item.slot?.person ?? null,
+      slot_start: item.slot ? instantOfIso(item.slot.start) : null,
+      slot_end: item.slot ? instantOfIso(item.slot.end) : null,
+      body: JSON.stringify(body),
+    };
+    await db
+      .insertInto('requests')
+      .values({ id, owner_id: ownerId, ...columns })
+      .onConflict((conflict) => conflict.column('id').doUpdateSet(columns))
+      .execute();
+  }
+  if (gone.length > 0) await db.deleteFrom('requests').where('id', 'in', gone).execute();
+}
+
+async function saveFollowUps(db: Db, ownerId: string, before: FollowUp[], after: FollowUp[]): Promise<void> {
+  if (before === after) return;
+  const { changed, gone } = difference(before, after);
+  for (const { item, ordinal } of changed) {
+    const { id, kind, vehicleId, requestId, dueAt, state, attempts, ...body } = item;
+    const columns = {
+      vehicle_id: vehicleId ?? null,
+      request_id: requestId ?? null,
+      ordinal,
+      kind,
+      due_at: dueAt,
+      state,
+      attempts,
+      body: JSON.stringify(body),
+    };
+    await db
+      .insertInto('follow_ups')
+      .values({ id, owner_id: ownerId, ...columns })
+      .onConflict((conflict) => conflict.column('id').doUpdateSet(columns))
+      .execute();
+  }
+  if (gone.length > 0) await db.deleteFrom('follow_ups').where('id', 'in', gone).execute();
+}

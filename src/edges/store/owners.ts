@@ -1,0 +1,114 @@
+import { DateTime } from 'luxon';
+import { HOLDING_STATES, type Instant } from '../../core/mod.ts';
+import type { Context } from './context.ts';
+import { optOutHash } from './context.ts';
+import { forgetOwner } from './forget.ts';
+import { mergeOwners } from './merge.ts';
+import { loadOwnerFile } from './owner-load.ts';
+import { saveOwnerFile } from './owner-save.ts';
+import type { StoreTransaction } from './types.ts';
+
+type OwnersPart = Pick<
+  StoreTransaction,
+  | 'ownersAt'
+  | 'addOwner'
+  | 'mergeAddress'
+  | 'addressOf'
+  | 'loadFile'
+  | 'saveFile'
+  | 'loadDiary'
+  | 'forgetOwner'
+  | 'markUnreachable'
+>;
+
+/** Owners, the addresses they write from, and everything about them that a turn works on. */
+export const ownersPart = (context: Context): OwnersPart => {
+  const { db, optOutKey } = context;
+  const ownerAt = async (channel: string, address: string) => {
+    const link = await db
+      .selectFrom('owner_links')
+      .select('owner_id')
+      .where('channel', '=', channel)
+      .where('address', '=', address)
+      .executeTakeFirst();
+    return link?.owner_id;
+  };
+  return {
+    async ownersAt(addresses) {
+      const owners: (string | undefined)[] = [];
+      for (const { channel, address } of addresses) owners.push(await ownerAt(channel, address));
+      return owners;
+    },
+
+    async addOwner({ id, channel, address, language, zone, at }) {
+      const link = await db
+        .insertInto('owner_links')
+        .values({ channel, address, owner_id: id, linked_at: at })
+        .onConflict((conflict) => conflict.columns(['channel', 'address']).doNothing())
+        .executeTakeFirst();
+      if (link.numInsertedOrUpdatedRows !== 1n) {
+        // Another process was first with this address.
+        const known = await ownerAt(channel, address);
+        if (known !== undefined) return known;
+      }
+      const optedOut = await db
+        .selectFrom('opt_outs')
+        .select('at')
+        .where('hash', '=', optOutHash(optOutKey, channel, address))
+        .executeTakeFirst();
+      await db
+        .insertInto('owners')
+        .values({ id, revision: 1, channel, language, zone, created_at: at, opted_out_at: optedOut?.at ?? null })
+        .execute();
+      return id;
+    },
+
+    mergeAddress: (link, into, at) => mergeOwners(db, link, into, at),
+
+    async addressOf(ownerId, channel) {
+      const link = await db
+        .selectFrom('owner_links')
+        .select('address')
+        .where('owner_id', '=', ownerId)
+        .where('channel', '=', channel)
+        .orderBy('linked_at', 'desc')
+        .executeTakeFirst();
+      return link?.address;
+    },
+
+    loadFile: (ownerId) => loadOwnerFile(db, ownerId),
+    saveFile: (before, after) => saveOwnerFile(db, before, after),
+
+    async loadDiary(from, to, zone, now) {
+      const first = DateTime.fromISO(from, { zone }).startOf('day').toUTC().toISO() ?? from;
+      const last = DateTime.fromISO(to, { zone }).endOf('day').toUTC().toISO() ?? to;
+      const rows = await db
+        .selectFrom('requests')
+        .select(['slot_bay', 'slot_person', 'slot_start', 'slot_end'])
+        .where('state', 'in', [...HOLDING_STATES])
+        .where('slot_start', '<=', last)
+        .where('slot_end', '>=', first)
+        .orderBy('slot_start')
+        .orderBy('id')
+        .execute();
+      const local = (at: Instant) => DateTime.fromISO(at, { zone }).toISO({ suppressMilliseconds: true }) ?? at;
+      const taken = rows.flatMap(({ slot_bay: bay, slot_person: person, slot_start: start, slot_end: end }) =>
+        bay !== null && start !== null && end !== null
+          ? [{ bay, start: local(start), end: local(end), ...(person !== null && { person }) }]
+          : [],
+      );
+      return { from, to, taken, loadedAt: now };
+    },
+
+    forgetOwner: (ownerId, at) => forgetOwner(context, ownerId, at),
+
+    async markUnreachable(ownerId, at) {
+      await db
+        .updateTable('owners')
+        .set((eb) => ({ unreachable_since: at, revision: eb('revision', '+', 1) }))
+        .where('id', '=', ownerId)
+        .where('unreachable_since', 'is', null)
+        .execute();
+    },
+  };
+};

@@ -1,0 +1,33 @@
+import { DateTime } from 'luxon';
+import { HOLDING_STATES, type BookingRequest, type Instant } from '../../core/mod.ts';
+
+export const QUARTER_MILLISECONDS = 15 * 60_000;
+
+/** One quarter hour of one bay that a request holds. */
+export interface Claim {
+  resource: string;
+  quarter: Instant;
+}
+
+/** The instant in the database's form: UTC, milliseconds, 24 characters. */
+export const instantOf = (milliseconds: number): Instant => new Date(milliseconds).toISOString();
+
+/** The instant of an ISO 8601 time with offset. */
+export const instantOfIso = (iso: string): Instant => instantOf(DateTime.fromISO(iso).toMillis());
+
+/**
+ * Every quarter hour, also the begun ones, that a request's slot takes of its bay and of the technician it names; none
+ * where its state holds nothing.
+ */
+export function claimsOf(request: Pick<BookingRequest, 'state' | 'slot'>): Claim[] {
+  const { slot, state } = request;
+  if (slot === null || !HOLDING_STATES.includes(state)) return [];
+  const start = DateTime.fromISO(slot.start).toMillis();
+  const end = DateTime.fromISO(slot.end).toMillis();
+  const resources = slot.person === undefined ? [slot.bay] : [slot.bay, slot.person];
+  const claims: Claim[] = [];
+  for (let at = Math.floor(start / QUARTER_MILLISECONDS) * QUARTER_MILLISECONDS; at < end; at += QUARTER_MILLISECONDS) {
+    for (const resource of resources) claims.push({ resource, quarter: instantOf(at) });
+  }
+  return claims;
+}
