@@ -1,7 +1,15 @@
-import { WEEKDAYS, type ClockSpan, type Shop } from '../model/shop.ts';
+import { WEEKDAYS, type ClockSpan, type Shop, type Weekday } from '../model/shop.ts';
 import type { IsoDate } from '../model/time.ts';
 import { publicHolidays } from './holidays.ts';
-import { addDays, dayNumber, minuteOfDay, wallClock, type Minute, type WallClock } from './wall-clock.ts';
+import {
+  dateOfDay,
+  dayNumber,
+  minuteOfDay,
+  wallClock,
+  type DayNumber,
+  type Minute,
+  type WallClock,
+} from './wall-clock.ts';
 
 export interface Span {
   from: Minute;
@@ -11,6 +19,7 @@ export interface Span {
 /** One day of the shop's calendar. */
 export interface ShopDay {
   date: IsoDate;
+  number: DayNumber;
   /** When the door is open. */
   open: Span[];
   /** When work is done: the open spans less the breaks. */
@@ -24,6 +33,7 @@ export interface ShopDay {
 export interface ShopCalendar {
   clock: WallClock;
   day(date: IsoDate): ShopDay;
+  dayAt(number: DayNumber): ShopDay;
   /** Minutes of work in the longest day of the week. */
   longestDay: number;
   /** The minute by which so many minutes of work have passed since another. Undefined if that takes over 400 days. */
@@ -49,7 +59,7 @@ function createCalendar(shop: Shop): ShopCalendar {
   const holidays = publicHolidays(shop.region, shop.zone);
   const closed = new Map(shop.closed.map(({ date, why }) => [date, why]));
   const openHolidays = new Set(shop.openHolidays);
-  const days = new Map<IsoDate, ShopDay>();
+  const days = new Map<DayNumber, ShopDay>();
 
   const closedBecause = (date: IsoDate): string | undefined => {
     const own = closed.get(date);
@@ -57,31 +67,31 @@ function createCalendar(shop: Shop): ShopCalendar {
     return openHolidays.has(date) ? undefined : holidays(Number(date.slice(0, 4))).get(date);
   };
 
-  const day = (date: IsoDate): ShopDay => {
-    let known = days.get(date);
+  const dayAt = (number: DayNumber): ShopDay => {
+    let known = days.get(number);
     if (!known) {
+      const date = dateOfDay(number);
       const because = closedBecause(date);
-      const hours = shop.hours[weekdayOf(date)];
+      const hours = shop.hours[weekdayOf(number)];
       const open = because === undefined ? spansOf(clock, date, hours) : [];
       const work = without(open, spansOf(clock, date, shop.breaks));
-      known = { date, open, work, workMinutes: lengthOf(work) };
+      known = { date, number, open, work, workMinutes: lengthOf(work) };
       if (because !== undefined && hours.length > 0) known.closedBecause = because;
-      days.set(date, known);
+      days.set(number, known);
     }
     return known;
   };
 
   const afterWork = (from: Minute, minutes: number): Minute | undefined => {
     let left = minutes;
-    let date = clock.dateOf(from);
-    for (let searched = 0; searched < LONGEST_SEARCH_DAYS; searched++) {
-      for (const span of day(date).work) {
+    const first = clock.dayOf(from);
+    for (let number = first; number < first + LONGEST_SEARCH_DAYS; number++) {
+      for (const span of dayAt(number).work) {
         const start = Math.max(span.from, from);
         if (start > span.to) continue;
         if (span.to - start >= left) return start + left;
         left -= span.to - start;
       }
-      date = addDays(date, 1);
     }
     return undefined;
   };
@@ -89,12 +99,12 @@ function createCalendar(shop: Shop): ShopCalendar {
   const longestDay = Math.max(
     ...WEEKDAYS.map((name) => lengthOf(without(plainSpans(shop.hours[name]), plainSpans(shop.breaks)))),
   );
-  return { clock, day, afterWork, longestDay };
+  return { clock, day: (date) => dayAt(dayNumber(date)), dayAt, afterWork, longestDay };
 }
 
-export function weekdayOf(date: IsoDate): (typeof WEEKDAYS)[number] {
-  // 1970-01-01, day 0, was a Thursday.
-  return WEEKDAYS[(((dayNumber(date) + 3) % 7) + 7) % 7] ?? 'monday';
+export function weekdayOf(day: DayNumber): Weekday {
+  // Day 0, 1970-01-01, was a Thursday.
+  return WEEKDAYS[(((day + 3) % 7) + 7) % 7] ?? 'monday';
 }
 
 /** Wall-clock spans of a day as minutes; an hour that the clocks show twice is open both times. */

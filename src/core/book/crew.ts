@@ -2,8 +2,7 @@ import type { ServiceId } from '../model/ids.ts';
 import type { Shop } from '../model/shop.ts';
 import { spansOf, weekdayOf, type ShopCalendar, type Span } from './calendar.ts';
 import type { DiaryIndex } from './diary.ts';
-import { QUARTER, type Minute } from './wall-clock.ts';
-import type { IsoDate } from '../model/time.ts';
+import { QUARTER, type DayNumber, type Minute } from './wall-clock.ts';
 
 type Person = Shop['people'][number];
 
@@ -25,32 +24,32 @@ export function crewFor(services: readonly ServiceId[], shop: Shop, calendar: Sh
   const able = technicians.filter((person) => services.every((service) => person.skills?.includes(service) ?? true));
   const inOrder = [...able].sort((a, b) => skillsOf(a) - skillsOf(b));
   const quarters = new Map<number, boolean>();
-  const duties = new Map<IsoDate, Map<string, Span[]>>();
+  const duties = new Map<DayNumber, Map<string, Span[]>>();
 
-  const dutyOf = (person: Person, date: IsoDate): Span[] => {
-    let day = duties.get(date);
+  const dutyOf = (person: Person, number: DayNumber): Span[] => {
+    let day = duties.get(number);
     if (!day) {
       day = new Map();
-      duties.set(date, day);
+      duties.set(number, day);
     }
     let duty = day.get(person.id);
     if (!duty) {
-      const { open } = calendar.day(date);
+      const { date, open } = calendar.dayAt(number);
       const own = person.hours;
       duty =
-        own === undefined ? open : open.length === 0 ? [] : spansOf(calendar.clock, date, own[weekdayOf(date)] ?? []);
+        own === undefined ? open : open.length === 0 ? [] : spansOf(calendar.clock, date, own[weekdayOf(number)] ?? []);
       day.set(person.id, duty);
     }
     return duty;
   };
-  const isThere = (person: Person, date: IsoDate, from: Minute, to: Minute): boolean =>
-    dutyOf(person, date).some((span) => span.from <= from && to <= span.to) && !diary.of(person.id).overlaps(from, to);
+  const isThere = (person: Person, { from, to }: Span): boolean =>
+    dutyOf(person, calendar.clock.dayOf(from)).some((span) => span.from <= from && to <= span.to) &&
+    !diary.of(person.id).overlaps(from, to);
 
   const judge = (quarter: number): boolean => {
     const from = quarter * QUARTER;
-    const date = calendar.clock.dateOf(from);
-    const work = calendar.day(date).work.flatMap((span) => cutTo(span, from, from + QUARTER));
-    const there = technicians.filter((person) => work.every((span) => isThere(person, date, span.from, span.to)));
+    const work = calendar.dayAt(calendar.clock.dayOf(from)).work.flatMap((span) => cutTo(span, from, from + QUARTER));
+    const there = technicians.filter((person) => work.every((span) => isThere(person, span)));
     if (!there.some((person) => able.includes(person))) return false;
     const unnamed = shop.bays.filter(({ id }) => diary.unnamed(id).overlaps(from, from + QUARTER)).length;
     return there.length > unnamed;
@@ -72,9 +71,7 @@ export function crewFor(services: readonly ServiceId[], shop: Shop, calendar: Sh
         }
         return true;
       }),
-    personFor: (work) =>
-      inOrder.find((person) => work.every(({ from, to }) => isThere(person, calendar.clock.dateOf(from), from, to)))
-        ?.id,
+    personFor: (work) => inOrder.find((person) => work.every((span) => isThere(person, span)))?.id,
   };
 }
 

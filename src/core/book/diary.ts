@@ -1,15 +1,15 @@
 import type { Taken } from '../model/booking.ts';
 import type { Span } from './calendar.ts';
-import { minuteOfIso, type Minute } from './wall-clock.ts';
+import { minuteOfIso, minutesOfIso, type Minute } from './wall-clock.ts';
 
 /** When one bay or person is taken: spans in order, none touching the next. */
 export class Busy {
   readonly starts: Minute[] = [];
   readonly ends: Minute[] = [];
 
-  constructor(spans: Span[]) {
-    spans.sort((a, b) => a.from - b.from);
-    for (const { from, to } of spans) {
+  constructor(spans: readonly Span[]) {
+    const inOrder = isInOrder(spans) ? spans : [...spans].sort((a, b) => a.from - b.from);
+    for (const { from, to } of inOrder) {
       const last = this.ends.length - 1;
       if (last >= 0 && from <= (this.ends[last] ?? 0)) this.ends[last] = Math.max(this.ends[last] ?? 0, to);
       else {
@@ -42,7 +42,14 @@ export class Busy {
   }
 }
 
-const NOTHING = new Busy([]);
+function isInOrder(spans: readonly Span[]): boolean {
+  let before = -Infinity;
+  for (const { from } of spans) {
+    if (from < before) return false;
+    before = from;
+  }
+  return true;
+}
 
 /** The diary by bay and person. */
 export interface DiaryIndex {
@@ -56,22 +63,32 @@ export function indexDiary(taken: readonly Taken[], from: Minute): DiaryIndex {
   const all = new Map<string, Span[]>();
   const unnamed = new Map<string, Span[]>();
   for (const entry of taken) {
-    const span = { from: minuteOfIso(entry.start), to: Math.ceil(Date.parse(entry.end) / 60_000) };
-    if (!(span.to > span.from) || span.to <= from) continue;
+    const to = Math.ceil(minutesOfIso(entry.end));
+    if (to <= from) continue;
+    const span = { from: minuteOfIso(entry.start), to };
+    if (!(span.to > span.from)) continue;
     add(all, entry.bay, span);
     if (entry.person === undefined) add(unnamed, entry.bay, span);
     else add(all, entry.person, span);
   }
-  const busy = (spans: Map<string, Span[]>) => {
-    const byName = new Map([...spans].map(([name, list]) => [name, new Busy(list)] as const));
-    return (name: string) => byName.get(name) ?? NOTHING;
+  return { of: busyOf(all), unnamed: busyOf(unnamed) };
+}
+
+/** Each list is put in order when it is first asked for. */
+function busyOf(lists: ReadonlyMap<string, Span[]>): (name: string) => Busy {
+  const known = new Map<string, Busy>();
+  return (name) => {
+    let busy = known.get(name);
+    if (!busy) {
+      busy = new Busy(lists.get(name) ?? []);
+      known.set(name, busy);
+    }
+    return busy;
   };
-  return { of: busy(all), unnamed: busy(unnamed) };
 }
 
 function add(lists: Map<string, Span[]>, name: string, span: Span): void {
   const list = lists.get(name);
-  // A copy: each list of spans is sorted and merged on its own.
-  if (list) list.push({ ...span });
-  else lists.set(name, [{ ...span }]);
+  if (list) list.push(span);
+  else lists.set(name, [span]);
 }

@@ -2,9 +2,8 @@ import type { SlotsRequest, Visit } from '../model/booking.ts';
 import type { Facts } from '../model/facts.ts';
 import type { ServiceId } from '../model/ids.ts';
 import type { Shop } from '../model/shop.ts';
-import type { IsoDate } from '../model/time.ts';
-import { calendarOf, type ShopCalendar } from './calendar.ts';
-import { addDays, ceilQuarter, minuteOfIso, QUARTER, type Minute } from './wall-clock.ts';
+import { calendarOf, type ShopCalendar, type Span } from './calendar.ts';
+import { ceilQuarter, dateOfDay, minutesOfIso, QUARTER, type DayNumber, type Minute } from './wall-clock.ts';
 
 /** Bay hours of some services on one truck, by the labour steps of the catalogue; zero where none is stated. */
 export type HoursOf = (services: readonly ServiceId[], facts: Facts) => number;
@@ -14,6 +13,7 @@ export interface Plan {
   shop: Shop;
   calendar: ShopCalendar;
   services: readonly ServiceId[];
+  /** Rounded up to the minute. */
   now: Minute;
   visit: Visit;
   /** Minutes of work, in whole quarter hours. */
@@ -25,36 +25,32 @@ export interface Plan {
   /** No start before the shop has had its notice. */
   noticeUntil: Minute;
   /** The day by which the parts are there, where parts hold the work up. */
-  partsOn?: IsoDate;
+  partsOn?: DayNumber;
   /** The first minute at which the job may start. */
   earliest: Minute;
-  firstDate: IsoDate;
+  firstDay: DayNumber;
   /** Last day on which times are offered. */
-  lastDate: IsoDate;
+  lastDay: DayNumber;
 }
 
 /** Throws a RangeError where `now` is not an ISO 8601 instant: edges check it before. */
 export function planOf(request: SlotsRequest, shop: Shop, hoursOf: HoursOf): Plan {
   const calendar = calendarOf(shop);
-  const now = minuteOfIso(request.now);
+  const now = Math.ceil(minutesOfIso(request.now));
   if (Number.isNaN(now)) throw new RangeError(`now: "${request.now}" is not an ISO 8601 instant`);
   const { booking } = shop;
   const { services } = request;
-  const today = calendar.clock.dateOf(now);
+  const today = calendar.clock.dayOf(now);
   const visit = request.visit ?? (services.includes('tow-in') ? 'tow-in' : 'drop-off');
   const hours = request.hours ?? hoursOf(services, request.facts);
-  const lastDate = addDays(today, booking.horizonDays);
+  const lastDay = today + booking.horizonDays;
 
-  const notice = visit === 'tow-in' ? 0 : booking.noticeHours * 60;
-  const noticeUntil = ceilQuarter(calendar.clock, (calendar.afterWork(now, notice) ?? Infinity) + 0);
+  const notice = calendar.afterWork(now, visit === 'tow-in' ? 0 : booking.noticeHours * 60);
+  const noticeUntil = notice === undefined ? Infinity : ceilQuarter(calendar.clock, notice);
   const leadDays = Math.max(0, ...services.map((service) => booking.partsLeadDays[service] ?? 0));
-  const partsOn = leadDays > 0 ? afterOpenDays(calendar, today, leadDays, lastDate) : undefined;
-  const partsFrom = partsOn === undefined ? -Infinity : calendar.clock.minuteOf(partsOn, 0, 'earlier');
-  const earliest = Math.max(
-    noticeUntil,
-    partsFrom,
-    ceilQuarter(calendar.clock, now + (now * 60_000 < Date.parse(request.now) ? 1 : 0)),
-  );
+  const partsOn = leadDays > 0 ? afterOpenDays(calendar, today, leadDays, lastDay) : undefined;
+  const partsFrom = partsOn === undefined ? -Infinity : calendar.clock.minuteOf(dateOfDay(partsOn), 0, 'earlier');
+  const earliest = Math.max(noticeUntil, partsFrom);
   return {
     shop,
     calendar,
@@ -67,19 +63,19 @@ export function planOf(request: SlotsRequest, shop: Shop, hoursOf: HoursOf): Pla
     noticeUntil,
     ...(partsFrom > noticeUntil && partsOn !== undefined ? { partsOn } : {}),
     earliest,
-    firstDate: Number.isFinite(earliest) ? calendar.clock.dateOf(earliest) : addDays(lastDate, 1),
-    lastDate,
+    firstDay: Number.isFinite(earliest) ? calendar.clock.dayOf(earliest) : lastDay + 1,
+    lastDay,
   };
 }
 
 /** The day on which so many working days have passed since a day; at most the day after `last`. */
-function afterOpenDays(calendar: ShopCalendar, from: IsoDate, days: number, last: IsoDate): IsoDate {
-  let date = from;
-  for (let left = days; left > 0 && date <= last;) {
-    date = addDays(date, 1);
-    if (calendar.day(date).workMinutes > 0) left--;
+function afterOpenDays(calendar: ShopCalendar, from: DayNumber, days: number, last: DayNumber): DayNumber {
+  let day = from;
+  for (let left = days; left > 0 && day <= last;) {
+    day++;
+    if (calendar.dayAt(day).workMinutes > 0) left--;
   }
-  return date;
+  return day;
 }
 
 function canTake(bay: Shop['bays'][number], request: SlotsRequest, shop: Shop): boolean {
@@ -96,7 +92,7 @@ function canTake(bay: Shop['bays'][number], request: SlotsRequest, shop: Shop): 
  */
 export function finishOf(plan: Plan, start: Minute): Minute | undefined {
   const { calendar, minutes, shop } = plan;
-  const day = calendar.day(calendar.clock.dateOf(start));
+  const day = calendar.dayAt(calendar.clock.dayOf(start));
   if (!day.work.some(({ from, to }) => from <= start && start < to)) return undefined;
   let left = minutes;
   let today = 0;
@@ -114,13 +110,13 @@ export function finishOf(plan: Plan, start: Minute): Minute | undefined {
 }
 
 /** The spans of actual work of a job from start to end. */
-export function workBetween(calendar: ShopCalendar, start: Minute, end: Minute) {
-  const spans = [];
-  for (let date = calendar.clock.dateOf(start); ; date = addDays(date, 1)) {
-    const { work } = calendar.day(date);
-    for (const { from, to } of work) {
+export function workBetween(calendar: ShopCalendar, start: Minute, end: Minute): Span[] {
+  const spans: Span[] = [];
+  const last = calendar.clock.dayOf(end);
+  for (let day = calendar.clock.dayOf(start); day <= last; day++) {
+    for (const { from, to } of calendar.dayAt(day).work) {
       if (to > start && from < end) spans.push({ from: Math.max(from, start), to: Math.min(to, end) });
     }
-    if (date >= calendar.clock.dateOf(end)) return spans;
   }
+  return spans;
 }

@@ -5,7 +5,7 @@ import { crewFor } from './crew.ts';
 import { indexDiary } from './diary.ts';
 import type { Plan } from './plan.ts';
 import { startsFrom, startsOn, startsWithin, type Start } from './search.ts';
-import { addDays, dayInWords, type Minute } from './wall-clock.ts';
+import { dateOfDay, dayInWords, type DayNumber, type Minute } from './wall-clock.ts';
 
 /** What a search gave. */
 export interface Found {
@@ -23,11 +23,12 @@ export function earliestBecause(plan: Plan, found: Found, texts: Texts, language
   return texts.say(language, id, values);
 }
 
+type InWords = (day: DayNumber) => string;
 type Reason = { id: string } & Record<string, string | number>;
 
 function reasonOf(plan: Plan, found: Found, language: Language): Reason {
   const today = plan.calendar.clock.dateOf(plan.now);
-  const words = (date: string) => dayInWords(date, today, LOCALES[language]);
+  const words: InWords = (day) => dayInWords(dateOfDay(day), today, LOCALES[language]);
   const { shop } = plan;
   if (plan.bays.length === 0) return { id: 'slots-no-bay', phone: shop.phone };
   if (!found.first) return { id: 'slots-none', days: shop.booking.horizonDays, phone: shop.phone };
@@ -36,47 +37,45 @@ function reasonOf(plan: Plan, found: Found, language: Language): Reason {
 }
 
 /** The starts that a shop with an empty diary would have: what is missing from it is taken. */
-function blankStarts(plan: Plan): (date: string) => Start[] {
+function blankStarts(plan: Plan): (day: DayNumber) => Start[] {
   const blank = indexDiary([], plan.now);
   const crew = crewFor(plan.services, plan.shop, plan.calendar, blank);
-  return (date) => startsOn(plan, blank, crew, date);
+  return (day) => startsOn(plan, blank, crew, day);
 }
 
-function wantedReason(plan: Plan, spans: Span[], met: boolean, words: (date: string) => string): Reason {
+function wantedReason(plan: Plan, spans: Span[], met: boolean, words: InWords): Reason {
   const { calendar } = plan;
   const first = spans[0];
   const last = spans.at(-1);
   if (met) return { id: 'slots-wanted' };
   if (!first || !last || last.to <= plan.now) return { id: 'slots-wanted-past' };
-  if (calendar.clock.dateOf(first.from) > plan.lastDate) {
-    return { id: 'slots-wanted-far', day: words(plan.lastDate) };
-  }
+  if (calendar.clock.dayOf(first.from) > plan.lastDay) return { id: 'slots-wanted-far', day: words(plan.lastDay) };
   if (!startsWithin(plan, blankStarts(plan), spans).next().done) return { id: 'slots-wanted-full' };
   if (plan.partsOn !== undefined && last.to <= plan.earliest) {
     return { id: 'slots-wanted-parts', day: words(plan.partsOn) };
   }
   if (last.to <= plan.noticeUntil) return { id: 'slots-wanted-notice' };
-  const days = spans.map(({ from }) => calendar.day(calendar.clock.dateOf(from)));
+  const days = spans.map(({ from }) => calendar.dayAt(calendar.clock.dayOf(from)));
   const closed = days.find(({ closedBecause }) => closedBecause !== undefined);
   if (closed && days.every(({ work }) => work.length === 0)) {
-    return { id: 'slots-wanted-closed', day: words(closed.date), why: closed.closedBecause ?? '' };
+    return { id: 'slots-wanted-closed', day: words(closed.number), why: closed.closedBecause ?? '' };
   }
   const opens = spans.some((span, index) => overlap(days[index]?.work ?? [], span) > 0);
   return opens ? { id: 'slots-wanted-too-long', hours: plan.minutes / 60 } : { id: 'slots-wanted-shut' };
 }
 
-function plainReason(plan: Plan, first: Start, words: (date: string) => string): Reason {
+function plainReason(plan: Plan, first: Start, words: InWords): Reason {
   const { calendar } = plan;
-  const blank = startsFrom(plan, blankStarts(plan), plan.firstDate).next().value as Start | undefined;
+  const blank = startsFrom(plan, blankStarts(plan), plan.firstDay).next().value as Start | undefined;
   if (blank && blank.minute < first.minute) return { id: 'slots-full' };
   if (plan.partsOn !== undefined) return { id: 'slots-parts', day: words(plan.partsOn) };
   if (plan.visit === 'tow-in') return { id: 'slots-tow-in' };
-  const today = calendar.clock.dateOf(plan.now);
-  const day = calendar.clock.dateOf(first.minute);
-  if (day === today) return { id: 'slots-today' };
-  for (let date = today; date < day; date = addDays(date, 1)) {
-    const { closedBecause, work } = calendar.day(date);
-    if (closedBecause !== undefined) return { id: 'slots-closed', day: words(date), why: closedBecause };
+  const today = calendar.clock.dayOf(plan.now);
+  const found = calendar.clock.dayOf(first.minute);
+  if (found === today) return { id: 'slots-today' };
+  for (let day = today; day < found; day++) {
+    const { closedBecause, work } = calendar.dayAt(day);
+    if (closedBecause !== undefined) return { id: 'slots-closed', day: words(day), why: closedBecause };
     if (overlap(work, { from: plan.earliest, to: Infinity }) > 0) {
       return { id: 'slots-too-long', hours: plan.minutes / 60 };
     }

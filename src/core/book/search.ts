@@ -1,10 +1,17 @@
 import type { WantedTime } from '../model/reading.ts';
-import type { IsoDate } from '../model/time.ts';
 import type { Span } from './calendar.ts';
 import type { Crew } from './crew.ts';
-import type { DiaryIndex } from './diary.ts';
+import type { Busy, DiaryIndex } from './diary.ts';
 import { finishOf, workBetween, type Plan } from './plan.ts';
-import { addDays, ceilQuarter, MINUTES_A_DAY, QUARTER, type Minute } from './wall-clock.ts';
+import {
+  ceilQuarter,
+  dateOfDay,
+  dayNumber,
+  MINUTES_A_DAY,
+  QUARTER,
+  type DayNumber,
+  type Minute,
+} from './wall-clock.ts';
 
 /** A minute at which the job can start, with the bays that are free for all of it. */
 export interface Start {
@@ -18,30 +25,32 @@ export interface Start {
 const NOON = 720;
 
 /** All starts of one day in time order. */
-export function startsOn(plan: Plan, diary: DiaryIndex, crew: Crew, date: IsoDate): Start[] {
+export function startsOn(plan: Plan, diary: DiaryIndex, crew: Crew, number: DayNumber): Start[] {
   const starts = new Map<Minute, Start>();
-  const { work } = plan.calendar.day(date);
+  const { work } = plan.calendar.dayAt(number);
   const last = work.at(-1);
   if (!last || last.to <= plan.earliest) return [];
   for (const { id } of plan.bays) {
-    for (const span of work) addFreeStarts(plan, diary, id, span, starts);
+    for (const span of work) addFreeStarts(plan, diary.of(id), id, span, starts);
   }
+  if (starts.size === 0) return [];
   return [...starts.values()]
     .filter(({ minute, end }) => crew.canDo(workBetween(plan.calendar, minute, end)))
     .sort((a, b) => a.minute - b.minute);
 }
 
-function addFreeStarts(plan: Plan, diary: DiaryIndex, bay: string, span: Span, starts: Map<Minute, Start>): void {
-  const busy = diary.of(bay);
+/** Goes from gap to gap of a bay's diary within one span of work. */
+function addFreeStarts(plan: Plan, busy: Busy, bay: string, span: Span, starts: Map<Minute, Start>): void {
   const buffer = plan.shop.booking.bufferMinutes;
   const { clock } = plan.calendar;
   let minute = ceilQuarter(clock, Math.max(span.from, plan.earliest));
+  let next = busy.firstEndingAfter(minute - buffer);
   while (minute < span.to) {
-    const next = busy.firstEndingAfter(minute - buffer);
+    while ((busy.ends[next] ?? Infinity) + buffer <= minute) next++;
     const taken = busy.starts[next] ?? Infinity;
-    const freeAgain = () => ceilQuarter(clock, (busy.ends[next] ?? Infinity) + buffer);
-    if (taken <= minute) {
-      minute = freeAgain();
+    // Without its pauses the job is at least as long as its work.
+    if (taken < minute + plan.minutes + buffer) {
+      minute = ceilQuarter(clock, (busy.ends[next] ?? Infinity) + buffer);
       continue;
     }
     const known = starts.get(minute);
@@ -49,10 +58,8 @@ function addFreeStarts(plan: Plan, diary: DiaryIndex, bay: string, span: Span, s
     if (end !== undefined && end + buffer <= taken) {
       if (known) known.bays.push(bay);
       else starts.set(minute, { minute, end, bays: [bay], off: 0 });
-      minute += QUARTER;
-    } else {
-      minute = end === undefined ? minute + QUARTER : freeAgain();
     }
+    minute += QUARTER;
   }
 }
 
@@ -62,32 +69,33 @@ export function wantedSpans(plan: Plan, wanted: WantedTime): Span[] {
   const [first, last] = 'date' in wanted ? [wanted.date, wanted.date] : [wanted.from, wanted.to];
   const begin = wanted.part === 'afternoon' ? NOON : 0;
   const finish = wanted.part === 'morning' ? NOON : MINUTES_A_DAY;
-  // A span may be years long; what lies outside the days on offer plays no part beyond its nearest end.
-  const from = first < plan.firstDate ? (last < plan.firstDate ? last : plan.firstDate) : first;
-  const to = last > plan.lastDate ? (from > plan.lastDate ? from : plan.lastDate) : last;
+  // A span may be years long; of what lies outside the days on offer only its nearest end plays a part.
+  const from = Math.max(dayNumber(first), Math.min(plan.firstDay, dayNumber(last)));
+  const to = Math.min(dayNumber(last), Math.max(plan.lastDay, dayNumber(first)));
   const spans: Span[] = [];
-  for (let date = from; date <= to; date = addDays(date, 1)) {
+  for (let day = from; day <= to; day++) {
+    const date = dateOfDay(day);
     spans.push({ from: clock.minuteOf(date, begin, 'earlier'), to: clock.minuteOf(date, finish, 'earlier') });
   }
   return spans;
 }
 
-type StartsOn = (date: IsoDate) => Start[];
+type StartsOn = (day: DayNumber) => readonly Start[];
 
 /** The starts that lie within the wanted spans, in time order. */
 export function* startsWithin(plan: Plan, on: StartsOn, spans: readonly Span[]): Generator<Start> {
   for (const span of spans) {
-    const date = plan.calendar.clock.dateOf(span.from);
-    if (date < plan.firstDate || date > plan.lastDate) continue;
-    for (const start of on(date)) {
+    const day = plan.calendar.clock.dayOf(span.from);
+    if (day < plan.firstDay || day > plan.lastDay) continue;
+    for (const start of on(day)) {
       if (span.from <= start.minute && start.minute < span.to) yield start;
     }
   }
 }
 
 /** All starts from the first day on, in time order. */
-export function* startsFrom(plan: Plan, on: StartsOn, first: IsoDate): Generator<Start> {
-  for (let date = first; date <= plan.lastDate; date = addDays(date, 1)) yield* on(date);
+export function* startsFrom(plan: Plan, on: StartsOn, first: DayNumber): Generator<Start> {
+  for (let day = first; day <= plan.lastDay; day++) yield* on(day);
 }
 
 /** The starts outside the wanted spans, the nearest first; of two as near, the earlier. */
@@ -111,18 +119,16 @@ export function* startsAround(plan: Plan, on: StartsOn, spans: readonly Span[]):
 }
 
 function* backwards(plan: Plan, on: StartsOn, before: Minute): Generator<Start> {
-  const first = plan.calendar.clock.dateOf(before);
-  for (let date = first < plan.lastDate ? first : plan.lastDate; date >= plan.firstDate; date = addDays(date, -1)) {
-    for (const start of on(date).reverse()) {
+  for (let day = Math.min(plan.calendar.clock.dayOf(before), plan.lastDay); day >= plan.firstDay; day--) {
+    for (const start of [...on(day)].reverse()) {
       if (start.minute < before) yield { ...start, off: before - start.minute };
     }
   }
 }
 
 function* forwards(plan: Plan, on: StartsOn, from: Minute): Generator<Start> {
-  const first = plan.calendar.clock.dateOf(from);
-  for (let date = first > plan.firstDate ? first : plan.firstDate; date <= plan.lastDate; date = addDays(date, 1)) {
-    for (const start of on(date)) {
+  for (let day = Math.max(plan.calendar.clock.dayOf(from), plan.firstDay); day <= plan.lastDay; day++) {
+    for (const start of on(day)) {
       if (start.minute >= from) yield { ...start, off: start.minute - from + 1 };
     }
   }
@@ -134,9 +140,9 @@ function* between(plan: Plan, on: StartsOn, spans: readonly Span[]): Generator<S
   const finish = spans.at(-1)?.to ?? 0;
   const found: Start[] = [];
   for (const span of spans.length > 1 ? spans : []) {
-    const date = plan.calendar.clock.dateOf(span.from);
-    if (date < plan.firstDate || date > plan.lastDate) continue;
-    for (const start of on(date)) {
+    const day = plan.calendar.clock.dayOf(span.from);
+    if (day < plan.firstDay || day > plan.lastDay) continue;
+    for (const start of on(day)) {
       if (start.minute < begin || start.minute >= finish) continue;
       const off = Math.min(...spans.map(({ from, to }) => distance(start.minute, from, to)));
       if (off > 0) found.push({ ...start, off });

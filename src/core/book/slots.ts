@@ -7,7 +7,7 @@ import { indexDiary, type DiaryIndex } from './diary.ts';
 import { planOf, workBetween, type HoursOf, type Plan } from './plan.ts';
 import { earliestBecause, type Found } from './reasons.ts';
 import { startsAround, startsFrom, startsOn, startsWithin, wantedSpans, type Start } from './search.ts';
-import type { Minute } from './wall-clock.ts';
+import type { DayNumber, Minute } from './wall-clock.ts';
 
 /** What a search for times needs beside the request. */
 export interface SlotsMeans {
@@ -32,10 +32,10 @@ export function findSlots(request: SlotsRequest, means: SlotsMeans): SlotsAnswer
   const diary = indexDiary(request.booked ?? [], plan.now);
   const crew = crewFor(request.services, plan.shop, plan.calendar, diary);
   const spans = request.wantedTime && wantedSpans(plan, request.wantedTime);
-  const on = onceADay((date) => startsOn(plan, diary, crew, date));
+  const on = onceADay((day) => startsOn(plan, diary, crew, day));
 
   const wanted = spans ? pick(startsWithin(plan, on, spans), [], plan, (request.skip ?? 0) + AT_A_TIME) : [];
-  const rest = spans ? startsAround(plan, on, spans) : startsFrom(plan, on, plan.firstDate);
+  const rest = spans ? startsAround(plan, on, spans) : startsFrom(plan, on, plan.firstDay);
   const all = pick(rest, wanted, plan, (request.skip ?? 0) + AT_A_TIME);
   const chosen = all.slice(request.skip ?? 0);
   const isWanted = (start: Start) => wanted.includes(start);
@@ -88,18 +88,18 @@ function slotOf(start: Start, plan: Plan, diary: DiaryIndex, crew: Crew): Slot {
 
 function nextOpen(plan: Plan): Minute {
   const { calendar, now } = plan;
-  const open = calendar.day(calendar.clock.dateOf(now)).open.some(({ from, to }) => from <= now && now < to);
+  const open = calendar.dayAt(calendar.clock.dayOf(now)).open.some(({ from, to }) => from <= now && now < to);
   return open ? now : (calendar.afterWork(now, 1) ?? now + 1) - 1;
 }
 
-function onceADay(startsOf: (date: string) => Start[]): (date: string) => Start[] {
-  const days = new Map<string, Start[]>();
-  return (date) => {
-    let starts = days.get(date);
+function onceADay(startsOf: (day: DayNumber) => Start[]): (day: DayNumber) => readonly Start[] {
+  const days = new Map<DayNumber, Start[]>();
+  return (day) => {
+    let starts = days.get(day);
     if (!starts) {
-      starts = startsOf(date);
-      days.set(date, starts);
+      starts = startsOf(day);
+      days.set(day, starts);
     }
-    return [...starts];
+    return starts;
   };
 }
