@@ -1,7 +1,7 @@
 import type { AdviceInFull, Estimate } from './advice.ts';
 import type { Slot } from './booking.ts';
 import type { FactKey, FactRecord } from './facts.ts';
-import type { Language, ServiceId } from './ids.ts';
+import type { Language, ServiceId, Symptom } from './ids.ts';
 import type { WantedTime } from './reading.ts';
 import type { Instant, IsoDate, Zone } from './time.ts';
 
@@ -162,6 +162,14 @@ export interface Conversation {
   chosen: Slot | null;
   wantedTime?: WantedTime;
   services: ServiceId[];
+  /** What was said before it was clear which truck it is about. */
+  pending: FactRecord[];
+  /** Danger symptoms that were answered already, so that each is warned of once a matter. */
+  warned: Symptom[];
+  /** Symptoms that may be meant and are still to be asked. */
+  hints: Symptom[];
+  /** The request that is being moved or cancelled. */
+  requestId?: string;
   followUpId?: string;
   notUnderstood: number;
   greeted: boolean;

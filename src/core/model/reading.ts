@@ -61,6 +61,8 @@ export interface ReadResult {
     because: 'lower-than-last' | 'too-fast' | 'digits' | 'round' | 'hedged';
     perhaps?: number;
   }[];
+  /** Where little was understood: the likeliest symptoms to offer, at most three. */
+  offers?: Symptom[];
   /** Clauses that no pattern read, kept for the shop to label. */
   unread?: string[];
   language: 'en' | 'es';

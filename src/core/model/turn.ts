@@ -17,7 +17,8 @@ export type StaffAction =
   | { do: 'list-times'; requestId: string; revision: number }
   | { do: 'move'; requestId: string; revision: number; slot: Slot }
   | { do: 'cancel'; requestId: string; revision: number; because: string }
-  | { do: 'arrive' | 'start-work' | 'no-show' | 'call'; requestId: string; revision: number }
+  | { do: 'arrive' | 'start-work' | 'no-show'; requestId: string; revision: number }
+  | { do: 'call'; requestId: string; revision: number }
   | { do: 'close'; requestId: string; revision: number; report: CloseReport }
   | { do: 'say'; text: string };
 
@@ -100,13 +101,17 @@ export type Effect =
       p50: string | null;
       p90: string | null;
     }
-  | { do: 'answer-staff'; text: string };
+  | { do: 'answer-staff'; text: string }
+  /** Send a one-time code that joins another channel to this owner. */
+  | { do: 'offer-link'; code: string };
 
 export type Need = { need: 'diary'; from: IsoDate; to: IsoDate };
 
 /** What the desk loaded for a turn. */
 export interface Known {
   file: OwnerFile;
+  /** Fresh and unguessable, for a one-time code; chance comes in as a value. */
+  token?: string;
   diary?: Diary;
 }
 

@@ -1,0 +1,318 @@
+import type { FollowUp, Vehicle } from '../../model/owner.ts';
+import { followUpInHand } from '../situation.ts';
+import { recordsFrom, record } from '../record.ts';
+import {
+  ask,
+  closeQuestion,
+  effect,
+  language,
+  newId,
+  options,
+  reply,
+  staffText,
+  text,
+  truckFor,
+  vehicleOf,
+  withFollowUp,
+  withTalk,
+  withVehicle,
+  type Action,
+  type Scene,
+} from '../scene.ts';
+import { dayWords, instantWords, numberWords, truckName } from '../words.ts';
+
+/** What the shop owes an owner later: the odometer question, the offer, the reminder, the check after the work. */
+export const followUp: Record<string, Action> = {
+  /** Consent is asked once there is something to remind of, with the wording that is kept. */
+  askConsent(scene) {
+    const wording = text(scene, 'ask-consent', { shop: scene.tools.shop.name });
+    return ask(scene, 'consent', wording, options(scene, ['yes', 'option-consent-yes'], ['no', 'option-consent-no']));
+  },
+
+  giveConsent(scene) {
+    const wording = text(scene, 'ask-consent', { shop: scene.tools.shop.name });
+    const { optedOutAt: _ended, ...owner } = scene.file.owner;
+    const agreed = { ...scene, file: { ...scene.file, owner: { ...owner, consent: { at: scene.now, wording } } } };
+    const how = owner.channel === 'telegram' ? 'consent-given' : 'consent-given-no-reach';
+    return reply(
+      closeQuestion(agreed, text(scene, 'option-consent-yes')),
+      text(scene, how, { phone: scene.tools.shop.phone }),
+    );
+  },
+
+  refuseConsent: (scene) =>
+    reply(closeQuestion(scene, text(scene, 'option-consent-no')), text(scene, 'consent-refused')),
+
+  askOdometer(scene) {
+    const due = followUpInHand(scene);
+    const vehicle = truckFor(scene, due?.vehicleId);
+    if (!due || !vehicle) return scene;
+    const inHand = withTalk(scene, { vehicleId: vehicle.id, followUpId: due.id });
+    const guess = guessOf(inHand, vehicle);
+    const values = {
+      truck: truckName(scene, vehicle),
+      guess: guess === null ? '' : numberWords(guess, language(scene)),
+      shop: scene.tools.shop.name,
+    };
+    const body = text(scene, guess === null ? 'ask-odometer-check-plain' : 'ask-odometer-check', values);
+    const choices = options(
+      scene,
+      ['later', 'option-later'],
+      ['sold', 'option-sold'],
+      ['stop', 'option-stop-reminders'],
+    );
+    const roughly = guess === null ? [] : options(scene, ['roughly', 'option-roughly']);
+    return asked(ask(inHand, 'odometer-check', body, [...roughly, ...choices], { unasked: true }), due);
+  },
+
+  askOdometerAgain: (scene) =>
+    ask(
+      scene,
+      'odometer-check',
+      text(scene, 'again-odometer', { truck: truckName(scene, vehicleOf(scene)) }),
+      options(scene, ['later', 'option-later'], ['sold', 'option-sold']),
+    ),
+
+  /** The reading was taken: what it means for the next service, and when the next question comes. */
+  sayOutlook(scene) {
+    const read = confirmed(scene);
+    const vehicle = vehicleOf(read);
+    const answered = closeFollowUp(closeQuestion(read, read.heard.text ?? ''), 'answered', 'answered');
+    const outlook = vehicle && read.tools.outlook(vehicle, read.today);
+    const odometer = vehicle?.readings.at(-1)?.miles;
+    if (!vehicle || !outlook) {
+      return reply(
+        answered,
+        odometer === undefined
+          ? text(read, 'noted')
+          : text(read, 'noted-miles', { miles: numberWords(odometer, language(read)) }),
+      );
+    }
+    const values = {
+      miles: numberWords(odometer ?? outlook.milesToday.p50, language(read)),
+      services: names(read, outlook.services),
+      dueMiles: numberWords(outlook.dueMiles, language(read)),
+      left: numberWords(Math.abs(outlook.dueMiles - (odometer ?? outlook.milesToday.p50)), language(read)),
+      when: when(read, outlook.dueDate),
+    };
+    const overdue = outlook.dueMiles <= (odometer ?? outlook.milesToday.p50);
+    const guessed = read.heard.option === 'roughly' ? 'outlook-guess' : overdue ? 'outlook-overdue' : 'outlook';
+    return reply(answered, text(read, guessed, values));
+  },
+
+  offerService(scene) {
+    const due = followUpInHand(scene);
+    const vehicle = truckFor(scene, due?.vehicleId) ?? vehicleOf(scene);
+    const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
+    if (!vehicle || !outlook) return scene;
+    const inHand = withTalk(scene, {
+      vehicleId: vehicle.id,
+      services: outlook.services,
+      ...(due && { followUpId: due.id }),
+    });
+    const values = {
+      truck: truckName(scene, vehicle),
+      services: names(scene, outlook.services),
+      dueMiles: numberWords(outlook.dueMiles, language(scene)),
+      when: when(scene, outlook.dueDate),
+      shop: scene.tools.shop.name,
+    };
+    const unasked = scene.event.kind === 'time';
+    const choices = options(scene, ['yes', 'option-see-times'], ['later', 'option-later'], ['sold', 'option-sold']);
+    const offered = ask(
+      inHand,
+      'service-offer',
+      text(scene, 'offer-service', values),
+      choices,
+      unasked ? { unasked: true } : {},
+    );
+    return due && unasked ? asked(offered, due) : offered;
+  },
+
+  sayLater(scene) {
+    const due = followUpInHand(scene);
+    const kept = closeQuestion(scene, text(scene, 'option-later'));
+    const later = due ? withFollowUp(kept, postponed(scene, due, 14, 'later')) : kept;
+    return reply(withTalk(later, { followUpId: undefined }), text(scene, 'later-fine'));
+  },
+
+  putOffService(scene) {
+    const kept = closeFollowUp(closeQuestion(scene, text(scene, 'option-later')), 'answered', 'put off by the owner');
+    const vehicle = vehicleOf(kept);
+    const [id, named] = newId(kept);
+    const again: FollowUp = {
+      id: `f-${id}`,
+      kind: 'put-off',
+      vehicleId: vehicle?.id,
+      dueAt: inDays(scene, PUT_OFF_DAYS),
+      state: 'waiting',
+      services: scene.file.conversation.services,
+      attempts: 0,
+      log: [{ at: scene.now, what: 'put off by the owner' }],
+    };
+    const later = vehicle ? withFollowUp(named, again) : named;
+    const said = text(scene, 'service-put-off', { phone: scene.tools.shop.phone });
+    return reply(withTalk(later, { services: [] }), said);
+  },
+
+  closeTruck(scene) {
+    const vehicle = vehicleOf(scene);
+    if (!vehicle) return reply(scene, text(scene, 'which-sold'));
+    const sold = withVehicle(scene, { ...vehicle, state: 'sold' });
+    const closed = sold.file.followUps
+      .filter(({ vehicleId, state }) => vehicleId === vehicle.id && state === 'waiting')
+      .reduce((next, due) => withFollowUp(next, logged(next, { ...due, state: 'closed' }, 'truck sold')), sold);
+    const kept = withTalk(closeQuestion(closed, text(scene, 'option-sold')), {
+      vehicleId: null,
+      followUpId: undefined,
+      matter: null,
+    });
+    return reply(kept, text(scene, 'truck-closed', { truck: truckName(scene, vehicle) }));
+  },
+
+  /** Not now: outside the hours, too soon after the last one, a question or a booking open, or not wanted at all. */
+  putOffFollowUp(scene) {
+    const due = followUpInHand(scene);
+    if (!due) return scene;
+    const { owner } = scene.file;
+    if (owner.optedOutAt) return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'opted out'));
+    if (owner.unreachableSince)
+      return withFollowUp(scene, logged(scene, { ...due, state: 'call-list' }, 'cannot be reached'));
+    if (!owner.consent && due.kind !== 'appointment-reminder')
+      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'no consent'));
+    if (truckFor(scene, due.vehicleId)?.state !== 'active')
+      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'truck gone'));
+    const allowed = scene.tools.nextAllowed(scene.file, scene.now);
+    const busy = allowed <= scene.now;
+    const dueAt = busy ? scene.tools.nextAllowed(scene.file, inDays(scene, 1)) : allowed;
+    const why = busy ? 'a question or booking is open' : 'outside the hours or too soon after the last message';
+    return withFollowUp(scene, logged(scene, { ...due, dueAt }, why));
+  },
+
+  sayAppointmentTomorrow(scene) {
+    const due = followUpInHand(scene);
+    const request = scene.file.requests.find(({ id }) => id === due?.requestId);
+    if (!due) return scene;
+    const done = withFollowUp(scene, logged(scene, { ...due, state: 'sent', attempts: due.attempts + 1 }, 'sent'));
+    if (!request?.slot || request.state !== 'accepted' || request.slot.start < scene.now.slice(0, 10)) {
+      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'no such appointment any more'));
+    }
+    const vehicle = truckFor(scene, request.vehicleId);
+    const time = instantWords(new Date(request.slot.start).toISOString(), scene.tools.shop.zone, language(scene));
+    const body = text(scene, 'appointment-tomorrow', {
+      truck: truckName(scene, vehicle),
+      time,
+      address: scene.tools.shop.address,
+      phone: scene.tools.shop.phone,
+    });
+    return reply(done, body, { unasked: true });
+  },
+
+  askLeak(scene) {
+    const due = followUpInHand(scene);
+    if (!due) return scene;
+    const inHand = withTalk(scene, { vehicleId: due.vehicleId ?? null, followUpId: due.id });
+    const body = text(scene, 'ask-leak', {
+      truck: truckName(scene, truckFor(scene, due.vehicleId)),
+      shop: scene.tools.shop.name,
+    });
+    const question = ask(inHand, 'leak', body, options(scene, ['yes', 'option-leak-yes'], ['no', 'option-leak-no']), {
+      unasked: true,
+    });
+    return withFollowUp(question, logged(scene, { ...due, state: 'sent', attempts: due.attempts + 1 }, 'sent'));
+  },
+
+  recordLeak: (scene) =>
+    record(
+      closeQuestion(scene, text(scene, 'option-leak-yes')),
+      recordsFrom(scene, { symptoms: ['fuel-leak'] }, scene.heard.text ?? ''),
+    ),
+
+  sayGladNoLeak: (scene) =>
+    reply(
+      withTalk(closeQuestion(scene, text(scene, 'option-leak-no')), { followUpId: undefined }),
+      text(scene, 'glad-no-leak'),
+    ),
+
+  /** Who cannot be reached is phoned by the shop instead. */
+  toCallList(scene) {
+    const open = scene.file.followUps.filter(({ state }) => state === 'waiting' || state === 'sent');
+    const listed = open.reduce(
+      (next, due) => withFollowUp(next, logged(next, { ...due, state: 'call-list' }, 'cannot be reached')),
+      scene,
+    );
+    return scene.file.requests.some(({ state }) => state === 'requested' || state === 'accepted')
+      ? reply(listed, staffText(scene, 'staff-unreachable', { phone: scene.file.owner.phone ?? '' }), { to: 'staff' })
+      : listed;
+  },
+};
+
+const names = (scene: Scene, services: readonly Parameters<Scene['tools']['serviceName']>[0][]): string =>
+  services.map((id) => scene.tools.serviceName(id, language(scene))).join(', ');
+
+function when(scene: Scene, dates: { p10: string | null; p50: string | null; p90: string | null }): string {
+  const say = (date: string | null) =>
+    date === null ? text(scene, 'over-ten-years') : dayWords(date, language(scene));
+  if (dates.p10 !== null && dates.p10 === dates.p90) return say(dates.p10);
+  return text(scene, 'date-range', { from: say(dates.p10), to: say(dates.p90) });
+}
+
+/** Our guess of the odometer, rounded as a person would say it; none where there is no reading. */
+function guessOf(scene: Scene, vehicle: Vehicle): number | null {
+  const outlook = scene.tools.outlook(vehicle, scene.today);
+  return outlook ? Math.round(outlook.milesToday.p50 / 100) * 100 : null;
+}
+
+/** A value that was in doubt and is confirmed becomes a reading; "roughly that" never does. */
+function confirmed(scene: Scene): Scene {
+  const vehicle = vehicleOf(scene);
+  if (!vehicle) return scene;
+  if (scene.heard.option === 'roughly') {
+    const guess = guessOf(scene, vehicle);
+    return guess === null ? scene : record(scene, recordsFrom(scene, {}, ''));
+  }
+  return scene;
+}
+
+const logged = (scene: Scene, due: FollowUp, what: string): FollowUp => ({
+  ...due,
+  log: [...due.log, { at: scene.now, what }],
+});
+
+const inDays = (scene: Scene, days: number): string =>
+  new Date(Date.parse(scene.now) + days * 86_400_000).toISOString();
+
+const postponed = (scene: Scene, due: FollowUp, days: number, what: string): FollowUp =>
+  logged(scene, { ...due, state: 'waiting', dueAt: inDays(scene, days) }, what);
+
+const PUT_OFF_DAYS = 30;
+const REPEAT_AFTER_DAYS = 4;
+const ASKED_AT_MOST = 3;
+
+/** Sent: it comes again some days later unless it is answered, three times at most; then it goes to the call list. */
+function asked(scene: Scene, due: FollowUp): Scene {
+  const attempts = due.attempts + 1;
+  const state = attempts >= ASKED_AT_MOST ? ('sent' as const) : ('waiting' as const);
+  const kept = withFollowUp(
+    scene,
+    logged(scene, { ...due, attempts, state, dueAt: inDays(scene, REPEAT_AFTER_DAYS) }, `sent, number ${attempts}`),
+  );
+  const vehicle = truckFor(kept, due.vehicleId);
+  const outlook = vehicle && kept.tools.outlook(vehicle, kept.today);
+  return vehicle && outlook
+    ? effect(kept, {
+        do: 'log-forecast',
+        vehicleId: vehicle.id,
+        at: kept.now,
+        dueMiles: outlook.dueMiles,
+        ...outlook.dueDate,
+      })
+    : kept;
+}
+
+export function closeFollowUp(scene: Scene, state: 'answered' | 'closed', what: string): Scene {
+  const { followUpId } = scene.file.conversation;
+  const due = scene.file.followUps.find(({ id }) => id === followUpId);
+  const kept = withTalk(scene, { followUpId: undefined });
+  return due ? withFollowUp(kept, logged(kept, { ...due, state }, what)) : kept;
+}

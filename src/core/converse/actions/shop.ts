@@ -1,0 +1,319 @@
+import { DateTime } from 'luxon';
+import type { BookingRequest, FollowUp } from '../../model/owner.ts';
+import { staffActionData } from '../../model/staff-data.ts';
+import { factsForAdvice } from '../situation.ts';
+import {
+  ask,
+  closeQuestion,
+  language,
+  newId,
+  options,
+  reply,
+  staffText,
+  text,
+  truckFor,
+  withFollowUp,
+  withRequest,
+  withTalk,
+  type Action,
+  type Scene,
+} from '../scene.ts';
+import { dayWords, numberWords, slotWords, truckName } from '../words.ts';
+import { calendar, closeFollowUps, slotOr, staffTruck, toStaff, truck } from './request.ts';
+
+/** What the shop decides reaches the owner once, in words; and the other way round. */
+export const shop: Record<string, Action> = {
+  sayAccepted(scene) {
+    const accepted = requestInHand(scene);
+    if (!accepted) return scene;
+    const kept = closeFollowUps(scene, accepted.id, 'accepted');
+    const values = {
+      truck: truckName(scene, truck(scene, accepted)),
+      time: slotOr(scene, accepted),
+      address: scene.tools.shop.address,
+    };
+    const told = reply(kept, text(scene, 'accepted', values), {
+      ...(accepted.slot && { attachment: calendar(scene, accepted, 'created') }),
+    });
+    return tellStaff(remindBefore(told, accepted), accepted, 'staff-accepted');
+  },
+
+  sayDeclined(scene) {
+    const declined = requestInHand(scene);
+    if (!declined) return scene;
+    const kept = closeFollowUps(scene, declined.id, 'declined');
+    const because = scene.heard.text === 'full' || !scene.heard.text ? text(scene, 'because-full') : scene.heard.text;
+    const told = reply(kept, text(scene, 'declined', { because, phone: scene.tools.shop.phone }));
+    return tellStaff(told, declined, 'staff-declined');
+  },
+
+  /** The free times, each a button that offers it to the owner. */
+  listTimesForShop(scene) {
+    const action = scene.event.kind === 'staff' ? scene.event.action : undefined;
+    const asked =
+      action && 'requestId' in action ? scene.file.requests.find(({ id }) => id === action.requestId) : undefined;
+    if (!asked) return scene;
+    const vehicle = truckFor(scene, asked.vehicleId);
+    const answer = scene.tools.slots({
+      services: asked.services,
+      facts: factsForAdvice(vehicle, scene.today),
+      at: scene.now,
+      ...(asked.wantedTime && { wantedTime: asked.wantedTime }),
+    });
+    if ('need' in answer) return { ...scene, need: answer };
+    const buttons = answer.slots.map((slot) => ({
+      label: slotWords(slot, 'en'),
+      data: staffActionData({ do: 'offer-time', requestId: asked.id, revision: asked.revision, slot }),
+    }));
+    const body = staffText(scene, 'staff-times', { truck: staffTruck(scene, asked) });
+    return reply(scene, body, { to: 'staff', requestId: asked.id, buttons });
+  },
+
+  askOtherTime(scene) {
+    const offered = requestInHand(scene);
+    if (!offered?.slot) return scene;
+    const values = { truck: truckName(scene, truck(scene, offered)), time: slotOr(scene, offered) };
+    const asked = ask(
+      withTalk(scene, { requestId: offered.id, services: offered.services, vehicleId: offered.vehicleId }),
+      'other-time',
+      text(scene, 'ask-other-time', values),
+      options(scene, ['yes', 'option-take-it'], ['no', 'option-other-day']),
+    );
+    return tellStaff(closeFollowUps(asked, offered.id, 'another time offered'), offered, 'staff-offered');
+  },
+
+  /** The shop offered it and the owner takes it: booked, with nothing left to accept. */
+  takeOtherTime(scene) {
+    const offered = scene.file.requests.find(({ id }) => id === scene.file.conversation.requestId);
+    if (!offered) return scene;
+    const changed = scene.tools.change(offered, { do: 'take-time' }, 'owner', scene.now);
+    if (!changed.ok) return reply(scene, text(scene, 'no-appointment'));
+    const booked = changed.request;
+    const kept = withTalk(withRequest(closeQuestion(scene, text(scene, 'option-take-it')), booked), {
+      requestId: undefined,
+      matter: null,
+      services: [],
+    });
+    const values = {
+      truck: truckName(scene, truck(scene, booked)),
+      time: slotOr(scene, booked),
+      address: scene.tools.shop.address,
+    };
+    const told = reply(kept, text(scene, 'accepted', values), { attachment: calendar(scene, booked, 'created') });
+    const reminded = remindBefore(told, booked);
+    return reply(
+      reminded,
+      staffText(scene, 'staff-owner-took', { truck: staffTruck(scene, booked), time: slotOr(scene, booked, true) }),
+      {
+        to: 'staff',
+        requestId: booked.id,
+      },
+    );
+  },
+
+  /** The offered time is given back; the owner chooses anew, and the shop is asked again. */
+  refuseOtherTime: (scene) => closeQuestion(scene, text(scene, 'option-other-day')),
+
+  sayMoved(scene) {
+    const moved = requestInHand(scene);
+    if (!moved) return scene;
+    const values = {
+      truck: truckName(scene, truck(scene, moved)),
+      time: slotOr(scene, moved),
+      phone: scene.tools.shop.phone,
+    };
+    const told = reply(scene, text(scene, 'moved-by-shop', values), { attachment: calendar(scene, moved, 'created') });
+    return tellStaff(remindBefore(closeFollowUps(told, moved.id, 'moved'), moved), moved, 'staff-moved');
+  },
+
+  sayCancelledByShop(scene) {
+    const cancelled = requestInHand(scene);
+    if (!cancelled) return scene;
+    const because = scene.heard.text ?? '';
+    const told = reply(scene, text(scene, 'cancelled-by-shop', { because, phone: scene.tools.shop.phone }), {
+      ...(cancelled.slot && { attachment: calendar(scene, cancelled, 'cancelled') }),
+    });
+    return tellStaff(closeFollowUps(told, cancelled.id, 'cancelled by the shop'), cancelled, 'staff-shop-cancelled');
+  },
+
+  noteProgress(scene) {
+    const at = requestInHand(scene);
+    if (!at) return scene;
+    const noted = tellStaff(closeFollowUps(scene, at.id, at.state), at, `staff-${at.state}`);
+    if (at.state === 'arrived') return reply(noted, text(scene, 'arrived'));
+    return at.state === 'no-show' ? reply(noted, text(scene, 'missed-you', { phone: scene.tools.shop.phone })) : noted;
+  },
+
+  sayShopCalls(scene) {
+    const called = requestInHand(scene);
+    if (!called) return scene;
+    return tellStaff(
+      reply(scene, text(scene, 'shop-calls', { phone: scene.tools.shop.phone })),
+      called,
+      'staff-calling',
+    );
+  },
+
+  /** The service record goes to the owner, unless metal was found: then a person phones before the assistant writes. */
+  sayClosed(scene) {
+    const done = requestInHand(scene);
+    const entry = truck(scene, done ?? ({ vehicleId: '' } as BookingRequest))?.records.at(-1);
+    if (!done || !entry) return scene;
+    const kept = closeFollowUps(scene, done.id, 'closed');
+    const metal = entry.findings.some(({ finding }) => finding === 'clear');
+    const told = metal ? kept : reply(kept, serviceRecordText(scene, done));
+    const checked = leakCheckAfter(told, done);
+    return metal
+      ? reply(
+          checked,
+          staffText(scene, 'staff-metal-phone', {
+            truck: staffTruck(scene, done),
+            phone: scene.file.owner.phone ?? '',
+          }),
+          { to: 'staff', requestId: done.id },
+        )
+      : tellStaff(checked, done, 'staff-closed');
+  },
+
+  sayFromShop: (scene) =>
+    reply(scene, text(scene, 'from-shop', { shop: scene.tools.shop.name, words: scene.heard.text ?? '' })),
+
+  answerShop: (scene) => reply(scene, scene.heard.text ?? '', { to: 'staff' }),
+
+  /** Nobody answered the request in time: first the staff are told, then the owner, honestly. */
+  escalate(scene) {
+    const followUp =
+      scene.event.kind === 'time'
+        ? scene.file.followUps.find(({ id }) => scene.event.kind === 'time' && id === scene.event.followUpId)
+        : undefined;
+    const open = scene.file.requests.find(({ id }) => id === followUp?.requestId);
+    if (!followUp || !open || open.state !== 'requested') {
+      return followUp
+        ? withFollowUp(scene, {
+            ...followUp,
+            state: 'closed',
+            log: [...followUp.log, { at: scene.now, what: 'answered in time' }],
+          })
+        : scene;
+    }
+    const name = { truck: staffTruck(scene, open), time: slotOr(scene, open, true) };
+    if (followUp.attempts === 0) {
+      const again = new Date(Date.parse(scene.now) + 2 * 3_600_000).toISOString();
+      const kept = withFollowUp(scene, {
+        ...followUp,
+        attempts: 1,
+        dueAt: again,
+        log: [...followUp.log, { at: scene.now, what: 'staff reminded' }],
+      });
+      return toStaff(kept, open, staffText(scene, 'staff-unanswered', name));
+    }
+    const log = [...followUp.log, { at: scene.now, what: 'owner told' }];
+    const kept = withFollowUp(scene, { ...followUp, attempts: followUp.attempts + 1, state: 'closed', log });
+    const told = reply(kept, text(scene, 'unanswered', { phone: scene.tools.shop.phone }));
+    return toStaff(told, open, staffText(scene, 'staff-unanswered-told', name));
+  },
+};
+
+/** The request that this event is about. */
+export function requestInHand(scene: Scene): BookingRequest | undefined {
+  const { event, file } = scene;
+  const id =
+    event.kind === 'staff' && 'requestId' in event.action ? event.action.requestId : file.conversation.requestId;
+  return file.requests.find((other) => other.id === id);
+}
+
+function tellStaff(scene: Scene, of: BookingRequest, textId: string): Scene {
+  const by = scene.event.kind === 'staff' ? scene.event.by.name : '';
+  const note = staffText(scene, textId, {
+    truck: staffTruck(scene, of),
+    time: slotOr(scene, of, true),
+    by,
+    phone: scene.file.owner.phone ?? '',
+  });
+  return reply(scene, note, { to: 'staff', requestId: of.id });
+}
+
+/** The day before at four in the afternoon, on the shop's clock; an hour before where that has passed. */
+export function remindBefore(scene: Scene, booked: BookingRequest): Scene {
+  if (!booked.slot) return scene;
+  const start = DateTime.fromISO(booked.slot.start, { zone: scene.tools.shop.zone });
+  const eve = start.minus({ days: 1 }).set({ hour: 16, minute: 0, second: 0, millisecond: 0 });
+  const dueAt = eve.toUTC().toISO() ?? scene.now;
+  if (dueAt <= scene.now) return scene;
+  const [id, next] = newId(scene);
+  const followUp: FollowUp = {
+    id: `f-${id}`,
+    kind: 'appointment-reminder',
+    vehicleId: booked.vehicleId,
+    requestId: booked.id,
+    dueAt,
+    state: 'waiting',
+    services: booked.services,
+    attempts: 0,
+    log: [{ at: scene.now, what: 'appointment made' }],
+  };
+  return withFollowUp(next, followUp);
+}
+
+const FUEL_SYSTEM_WORK = [
+  'pump-protection-kit',
+  'fuel-system-replacement',
+  'fuel-system-flush',
+  'fuel-filter-service',
+  'injector-test',
+];
+
+/** Some days after work on the fuel system the owner is asked whether anything leaks or smells. */
+function leakCheckAfter(scene: Scene, done: BookingRequest): Scene {
+  const entry = truck(scene, done)?.records.at(-1);
+  if (!entry?.services.some((service) => FUEL_SYSTEM_WORK.includes(service))) return scene;
+  const [id, next] = newId(scene);
+  const dueAt = new Date(
+    Date.parse(scene.now) + scene.tools.shop.followUp.leakCheckAfterDays * 86_400_000,
+  ).toISOString();
+  return withFollowUp(next, {
+    id: `f-${id}`,
+    kind: 'leak-check',
+    vehicleId: done.vehicleId,
+    dueAt,
+    state: 'waiting',
+    services: ['leak-recheck'],
+    attempts: 0,
+    log: [{ at: scene.now, what: 'fuel system work closed' }],
+  });
+}
+
+function serviceRecordText(scene: Scene, done: BookingRequest): string {
+  const vehicle = truck(scene, done);
+  const entry = vehicle?.records.at(-1);
+  if (!vehicle || !entry) return '';
+  const lines = [
+    text(scene, 'record-head', {
+      truck: truckName(scene, vehicle),
+      date: dayWords(entry.date, language(scene)),
+      miles: numberWords(entry.odometerMiles, language(scene)),
+    }),
+    ...entry.services.map((id) =>
+      text(scene, 'record-service', { service: scene.tools.serviceName(id, language(scene)) }),
+    ),
+    ...entry.findings.map(({ service, finding, note }) =>
+      text(scene, 'record-finding', {
+        service: scene.tools.serviceName(service, language(scene)),
+        finding: text(scene, `finding-${finding}`),
+        note: note ?? '',
+      }),
+    ),
+    ...entry.putOff.map(({ service, because }) =>
+      text(scene, 'record-put-off', { service: scene.tools.serviceName(service, language(scene)), because }),
+    ),
+  ];
+  const outlook = scene.tools.outlook(vehicle, scene.today);
+  if (outlook)
+    lines.push(
+      text(scene, 'record-next', {
+        services: outlook.services.map((id) => scene.tools.serviceName(id, language(scene))).join(', '),
+        miles: numberWords(outlook.dueMiles, language(scene)),
+      }),
+    );
+  return lines.join('\n');
+}

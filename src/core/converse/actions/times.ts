@@ -1,0 +1,120 @@
+import type { Slot } from '../../model/booking.ts';
+import type { ServiceId } from '../../model/ids.ts';
+import { factsForAdvice } from '../situation.ts';
+import {
+  ask,
+  closeQuestion,
+  language,
+  options,
+  reply,
+  text,
+  vehicleOf,
+  withOwner,
+  withTalk,
+  type Action,
+  type Scene,
+} from '../scene.ts';
+import { slotWords, truckName } from '../words.ts';
+import { adviceFor, servicesOf } from './advice.ts';
+
+/** Offering times, and the two things the shop must know to book: a name and a number. */
+export const times: Record<string, Action> = {
+  offerTimes: (scene) => offer(withTalk(scene, { offersPassed: 0 })),
+
+  offerMoreTimes: (scene) => offer(withTalk(scene, { offersPassed: scene.file.conversation.offersPassed + 3 })),
+
+  askWantedTime: (scene) =>
+    ask(scene, 'time', text(scene, 'ask-wanted-time'), options(scene, ['no', 'option-not-now'])),
+
+  keepSlot: (scene) => withTalk(closeQuestion(scene, scene.heard.text ?? ''), { chosen: slotChosen(scene) }),
+
+  saySlotTaken: (scene) => withTalk(reply(scene, text(scene, 'slot-taken')), { chosen: null }),
+
+  chooseEarliest(scene) {
+    const services = servicesFor(scene);
+    const answer = timesFor(scene, services, 0);
+    if ('need' in answer) return { ...scene, need: answer };
+    return withTalk(scene, { chosen: answer.slots[0] ?? null, offered: answer.slots, services });
+  },
+
+  askName: (scene) => ask(scene, 'name', text(scene, 'ask-name'), []),
+
+  keepName(scene) {
+    const name = (scene.heard.text ?? '').replace(/\s+/g, ' ').trim().slice(0, 80);
+    return closeQuestion(withOwner(scene, { name }), name);
+  },
+
+  askPhone: (scene) => ask(scene, 'phone', text(scene, 'ask-phone'), [], { askContact: true }),
+
+  keepPhone(scene) {
+    const phone = scene.tools.phone(scene.heard.text ?? '');
+    return phone ? closeQuestion(withOwner(scene, { phone }), text(scene, 'words-number')) : scene;
+  },
+
+  keepContact: (scene) => closeQuestion(scene, text(scene, 'words-number')),
+
+  sayPhoneUnclear: (scene) => reply(scene, text(scene, 'phone-unclear')),
+
+  askSend(scene) {
+    const { chosen, services } = scene.file.conversation;
+    const { owner } = scene.file;
+    const values = {
+      truck: truckName(scene, vehicleOf(scene)),
+      services: services.map((id) => scene.tools.serviceName(id, language(scene))).join(', '),
+      time: chosen ? slotWords(chosen, language(scene)) : text(scene, 'time-open'),
+      name: owner.name ?? '',
+      phone: owner.phone ?? '',
+    };
+    return ask(
+      scene,
+      'send',
+      text(scene, 'ask-send', values),
+      options(scene, ['yes', 'option-send'], ['no', 'option-other-time']),
+    );
+  },
+};
+
+/** What the times are for: what was chosen in this matter, else what is advised now. */
+export function servicesFor(scene: Scene): ServiceId[] {
+  const { services } = scene.file.conversation;
+  return services.length > 0 ? services : servicesOf(adviceFor(scene));
+}
+
+function timesFor(scene: Scene, services: ServiceId[], skip: number) {
+  const { wantedTime } = scene.file.conversation;
+  const facts = factsForAdvice(vehicleOf(scene), scene.today);
+  return scene.tools.slots({ services, facts, skip, at: scene.now, ...(wantedTime && { wantedTime }) });
+}
+
+function offer(scene: Scene): Scene {
+  const services = servicesFor(scene);
+  const answer = timesFor(scene, services, scene.file.conversation.offersPassed);
+  if ('need' in answer) return { ...scene, need: answer };
+  const kept = withTalk(scene, { offered: answer.slots, services, chosen: null });
+  if (answer.slots.length === 0) {
+    const said = text(kept, 'no-times', { because: answer.earliestBecause, phone: kept.tools.shop.phone });
+    return ask(
+      kept,
+      'time',
+      said,
+      options(kept, ['other', 'option-other-day'], ['person', 'option-person'], ['no', 'option-not-now']),
+    );
+  }
+  const missed = kept.file.conversation.wantedTime !== undefined && answer.wantedMet === false;
+  const body = [missed ? text(kept, 'wanted-not-free') : text(kept, 'offer-times'), answer.earliestBecause];
+  const slots = answer.slots.map((slot, index) => ({ id: `s${index}`, label: slotWords(slot, language(kept)) }));
+  const more = options(kept, ['more', 'option-more-times'], ['other', 'option-other-day'], ['no', 'option-not-now']);
+  return ask(kept, 'time', body.filter((line) => line !== '').join('\n'), [...slots, ...more]);
+}
+
+/** The slot that was tapped, or the one that the wanted day leaves. */
+export function slotChosen(scene: Scene): Slot | null {
+  const { offered, wantedTime } = scene.file.conversation;
+  const index = /^s(\d)$/.exec(scene.heard.option ?? '')?.[1];
+  if (index !== undefined) return offered[Number(index)] ?? null;
+  if (!wantedTime || !('date' in wantedTime)) return offered[0] ?? null;
+  const half = (slot: Slot) => (Number(slot.start.slice(11, 13)) < 12 ? 'morning' : 'afternoon');
+  const fits = (slot: Slot) =>
+    slot.start.startsWith(wantedTime.date) && (wantedTime.part === 'any' || wantedTime.part === half(slot));
+  return offered.find(fits) ?? offered[0] ?? null;
+}

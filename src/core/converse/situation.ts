@@ -1,0 +1,145 @@
+import { HOLDING_STATES, type BookingRequest, type Vehicle } from '../model/owner.ts';
+import { DANGER_SYMPTOMS, type Symptom } from '../model/ids.ts';
+import { factsOf, type FactKey, type FactRecord, type Facts } from '../model/facts.ts';
+import type { Instant, IsoDate } from '../model/time.ts';
+import type { Guards } from './chart.ts';
+import { symptomsOf, truckFor, vehicleOf, type Scene } from './scene.ts';
+import { truckUnclear } from './record.ts';
+
+/** A reading older than this no longer says what the truck shows today. */
+const ODOMETER_STALE_DAYS = 60;
+
+/** What the rules are given: the stored facts, without an odometer that is too old to lean on. */
+export function factsForAdvice(vehicle: Vehicle | undefined, today: IsoDate): Facts {
+  if (!vehicle) return {};
+  const oldest = new Date(Date.parse(today) - ODOMETER_STALE_DAYS * 86_400_000).toISOString();
+  return factsOf(vehicle.facts.filter(({ key, at }) => key !== 'odometerMiles' || at >= oldest));
+}
+
+/** The name of the question that would still change the advice most, if there is one that was not asked in vain. */
+export function nextQuestion(scene: Scene): string | undefined {
+  const vehicle = vehicleOf(scene);
+  const advice = scene.tools.advise(factsForAdvice(vehicle, scene.today), scene.file.owner.language);
+  for (const { fact } of advice.stillUnknown) {
+    const name = scene.tools.questions.nameFor(fact);
+    const question = name && scene.tools.questions.byName.get(name);
+    if (!name || !question) continue;
+    const open = question.facts.some((key) => !vehicle?.unknowable.includes(key));
+    if (open && !vehicle?.unknowable.includes(fact)) return name;
+  }
+  return undefined;
+}
+
+/** The first fact that must be confirmed before the rules may lean on it. */
+export function doubtOf(vehicle: Vehicle | undefined): FactRecord | undefined {
+  const unknowable: readonly FactKey[] = vehicle?.unknowable ?? [];
+  return vehicle?.facts.find(({ key, sure }) => !sure && !unknowable.includes(key) && key !== 'deniedSymptoms');
+}
+
+export const dangersToWarn = (scene: Scene): Symptom[] =>
+  symptomsOf(vehicleOf(scene)).filter(
+    (id) => (DANGER_SYMPTOMS as readonly Symptom[]).includes(id) && !scene.file.conversation.warned.includes(id),
+  );
+
+export function openRequest(scene: Scene): BookingRequest | undefined {
+  const { requests, conversation } = scene.file;
+  const open = requests.filter(({ state }) => HOLDING_STATES.includes(state));
+  return open.find(({ vehicleId }) => vehicleId === conversation.vehicleId) ?? open.at(-1);
+}
+
+/** Everything that the chart may ask about; computed when a signal is about to be given. */
+export function guardsOf(scene: Scene): Guards {
+  const { owner, conversation } = scene.file;
+  const vehicle = vehicleOf(scene);
+  const lazy: Record<string, () => boolean> = {
+    whichTruck: () => truckUnclear(scene),
+    dangerOpen: () => dangersToWarn(scene).length > 0,
+    hintOpen: () => conversation.hints.length > 0,
+    doubtOpen: () => doubtOf(vehicle) !== undefined,
+    questionsLeft: () => nextQuestion(scene) !== undefined,
+    adviceReady: () => vehicle !== undefined && nextQuestion(scene) === undefined,
+    servicesAdvised: () => scene.tools.advise(factsForAdvice(vehicle, scene.today), owner.language).services.length > 0,
+    questionOpen: () => conversation.question !== null,
+    openRequest: () => openRequest(scene) !== undefined,
+    moving: () => conversation.requestId !== undefined,
+    nameKnown: () => owner.name !== undefined,
+    phoneKnown: () => owner.phone !== undefined,
+    contactKnown: () => owner.name !== undefined && owner.phone !== undefined,
+    slotTaken: () => slotTaken(scene),
+    consentWanted: () => owner.consent === undefined && owner.optedOutAt === undefined,
+    notUnderstoodBefore: () => conversation.notUnderstood > 0,
+    serviceDue: () => serviceDue(scene),
+    mayWrite: () => mayWrite(scene),
+    mayRemind: () =>
+      owner.optedOutAt === undefined &&
+      owner.unreachableSince === undefined &&
+      scene.tools.nextAllowed(bareOfUnasked(scene), scene.now) <= scene.now,
+  };
+  return new Proxy({} as Guards, {
+    get: (cache: Record<string, boolean>, name) => {
+      const key = String(name);
+      return (cache[key] ??= lazy[key]?.() ?? false);
+    },
+  });
+}
+
+export const GUARDS = [
+  'whichTruck',
+  'dangerOpen',
+  'hintOpen',
+  'doubtOpen',
+  'questionsLeft',
+  'adviceReady',
+  'servicesAdvised',
+  'questionOpen',
+  'openRequest',
+  'moving',
+  'nameKnown',
+  'phoneKnown',
+  'contactKnown',
+  'slotTaken',
+  'consentWanted',
+  'notUnderstoodBefore',
+  'serviceDue',
+  'mayWrite',
+  'mayRemind',
+] as const;
+
+const bareOfUnasked = (scene: Scene) => ({ ...scene.file, unaskedAt: [] });
+
+/** Unasked messages need consent, an open door, the right hour, and no question or booking in between. */
+function mayWrite(scene: Scene): boolean {
+  const { owner, conversation, requests } = scene.file;
+  if (!owner.consent || owner.optedOutAt || owner.unreachableSince) return false;
+  const followUp = followUpInHand(scene);
+  const busy = requests.some(
+    (request) => HOLDING_STATES.includes(request.state) && request.vehicleId === followUp?.vehicleId,
+  );
+  if (busy || !isActive(scene, followUp?.vehicleId)) return false;
+  if (conversation.question && isRecent(conversation.lastHeardAt, scene.now)) return false;
+  return scene.tools.nextAllowed(scene.file, scene.now) <= scene.now;
+}
+
+const isActive = (scene: Scene, vehicleId: string | undefined) => truckFor(scene, vehicleId)?.state === 'active';
+
+/** An open question holds an unasked message back for a day; after that it is stale. */
+const isRecent = (heardAt: Instant | null, now: Instant) =>
+  heardAt !== null && Date.parse(now) - Date.parse(heardAt) < 24 * 3_600_000;
+
+export function followUpInHand(scene: Scene) {
+  const id = scene.event.kind === 'time' ? scene.event.followUpId : scene.file.conversation.followUpId;
+  return scene.file.followUps.find((followUp) => followUp.id === id);
+}
+
+function serviceDue(scene: Scene): boolean {
+  const vehicle = vehicleOf(scene);
+  const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
+  if (!outlook) return false;
+  return outlook.next.offer !== null && outlook.next.offer <= scene.today;
+}
+
+/** Known only where the diary was loaded; otherwise the database refuses a second claim and the turn runs again with it. */
+function slotTaken(scene: Scene): boolean {
+  const { chosen } = scene.file.conversation;
+  return chosen !== null && scene.tools.taken(chosen);
+}

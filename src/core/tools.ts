@@ -1,0 +1,110 @@
+import { parsePhoneNumberFromString, type CountryCode } from 'libphonenumber-js/max';
+import { DateTime } from 'luxon';
+import { advise } from './advise/mod.ts';
+import { estimate } from './advise/estimate.ts';
+import { labourOf } from './advise/services-cost.ts';
+import { serviceText } from './advise/services.ts';
+import { familiesFor } from './advise/vehicles.ts';
+import { answerBy, calendarFile, changeRequest, findSlots, type HoursOf } from './book/mod.ts';
+import type { Tools } from './converse/mod.ts';
+import type { Flows } from './flows.ts';
+import { gate, nextAllowed } from './follow-up/mod.ts';
+import { factsOf } from './model/facts.ts';
+import type { OwnerFile } from './model/owner.ts';
+import type { Askable, ReadRequest } from './model/reading.ts';
+import type { Instant, IsoDate } from './model/time.ts';
+import type { Known } from './model/turn.ts';
+import { outlookFor } from './outlook.ts';
+import { read } from './understand/read.ts';
+
+/** Bay hours of services for a truck: the upper end of the bundle, so that a job does not run into the next one. */
+export const hoursOfServices =
+  (flows: Flows): HoursOf =>
+  (services, facts) =>
+    labourOf(services, familiesFor(facts, flows.advice.vehicles), flows.services).bundle.labourHours.high;
+
+/** Joins the stages for one turn: the conversation gets the others as functions over values. */
+export function toolsFor(flows: Flows, known: Known, now: Instant): Tools {
+  const { shop, texts, talk } = flows;
+  const today = dayIn(now, shop.zone);
+  return {
+    shop,
+    questions: talk.questions,
+    say: texts.say,
+    advise: (facts, language) => advise(facts, flows.advice, language, today),
+    estimate: (facts, services, language) => estimate(facts, services, flows.services, language),
+    serviceName: (id, language) => serviceText(id, flows.services, language).name,
+    slots(request) {
+      const { diary } = known;
+      if (!diary) return { need: 'diary', from: today, to: daysAfter(today, shop.booking.horizonDays + 14) };
+      const language = known.file.owner.language;
+      const booked = diary.taken;
+      return findSlots(
+        { ...request, now: request.at, booked },
+        { shop, texts, language, hoursOf: hoursOfServices(flows) },
+      );
+    },
+    taken: (slot) =>
+      (known.diary?.taken ?? []).some(
+        (other) => other.bay === slot.bay && other.start < slot.end && slot.start < other.end,
+      ),
+    answerBy: (at) => answerBy(at, shop),
+    change(request, action, by, at) {
+      const changed = changeRequest(request, action, by, at, shop);
+      if (changed.ok) return { ok: true, request: changed.request };
+      return { ok: false, because: texts.say('en', changed.because.text, changed.because.values) };
+    },
+    calendarFile(request, change, at, language) {
+      const work = request.services.map((id) => serviceText(id, flows.services, language).name).join(', ');
+      const moved = change === 'created' && request.calendarSequence > 1 ? 'moved' : change;
+      return calendarFile(request, moved, work, { shop, texts, language, at }) ?? '';
+    },
+    outlook: (vehicle, day) => outlookFor(vehicle, known.file.followUps, flows, day),
+    gate(vehicle, miles, date) {
+      const facts = factsOf(vehicle.facts);
+      const answer = gate(
+        vehicle.readings,
+        { date, miles },
+        { modelYear: facts.modelYear, milesPerYear: facts.milesPerYear },
+      );
+      if (answer.verdict === 'plausible') return { plausible: true };
+      const last = vehicle.readings.at(-1);
+      const language = known.file.owner.language;
+      const days = last ? Math.round((Date.parse(date) - Date.parse(last.date)) / 86_400_000) : 0;
+      const because = texts.say(language, `gate-${answer.because}`, {
+        miles: miles - (last?.miles ?? 0),
+        last: last?.miles ?? 0,
+        days,
+      });
+      const perhaps = answer.alternatives[0]?.miles;
+      return { plausible: false, because, ...(perhaps !== undefined && { perhaps }) };
+    },
+    nextAllowed: (file, from) =>
+      nextAllowed(from, file.owner.zone, shop.followUp.between, file.unaskedAt, shop.followUp) ?? NEVER,
+    read(text, { asked, vehicle, today: day }) {
+      const last = vehicle?.readings.at(-1);
+      const request: ReadRequest = {
+        text,
+        today: day,
+        ...(asked && { asked: asked as Askable }),
+        ...(last && { lastOdometerMiles: last.miles, lastReadingDate: last.date }),
+      };
+      return read(request, flows.lexicon);
+    },
+    phone(text) {
+      const number = parsePhoneNumberFromString(text, shop.region.country as CountryCode);
+      return number?.isPossible() ? number.formatNational() : null;
+    },
+  };
+}
+
+const NEVER: Instant = '9999-12-31T00:00:00.000Z';
+
+export const dayIn = (instant: Instant, zone: string): IsoDate =>
+  DateTime.fromISO(instant, { zone }).toISODate() ?? instant.slice(0, 10);
+
+const daysAfter = (date: IsoDate, days: number): IsoDate =>
+  DateTime.fromISO(date, { zone: 'utc' }).plus({ days }).toISODate() ?? date;
+
+/** The day on which something was said, by the owner's own clock: wording such as "tomorrow" resolves against it. */
+export const ownersDay = (file: OwnerFile, at: Instant): IsoDate => dayIn(at, file.owner.zone);
