@@ -7,6 +7,8 @@ export interface PhotoShelf {
   expected(): Promise<{ mediaId: string; fileId: string }[]>;
   store(mediaId: string, picture: Picture): Promise<void>;
   refuse(mediaId: string, because: string): Promise<void>;
+  /** The file cannot be had now; it is not to be expected again before that many seconds have passed. */
+  later(mediaId: string, afterSeconds: number): Promise<void>;
 }
 
 /** What became of one attempt to get a file from a channel. */
@@ -45,6 +47,7 @@ export function photoFetcher(options: {
     const file = await fetchFile(fileId);
     switch (file.outcome) {
       case 'later':
+        await shelf.later(mediaId, file.afterSeconds);
         return file.afterSeconds;
       case 'refused':
         await shelf.refuse(mediaId, file.because);
@@ -66,7 +69,8 @@ export function photoFetcher(options: {
       if (stopped) break;
       try {
         const seconds = await fetchOne(mediaId, fileId);
-        if (seconds !== undefined) wait = Math.min(wait, Math.max(1, seconds));
+        if (seconds === undefined) again = true;
+        else wait = Math.min(wait, Math.max(1, seconds));
       } catch (fault) {
         onFault(fault, mediaId);
       }
@@ -79,13 +83,14 @@ export function photoFetcher(options: {
     do {
       again = false;
       try {
-        wait = await sweep();
+        wait = Math.min(wait, await sweep());
       } catch (fault) {
         onFault(fault);
       }
     } while (again && !stopped);
     running = undefined;
-    if (!stopped) timer = setTimeout(nudge, wait * 1000).unref();
+    // A little later than was said, so that what waits until then is due.
+    if (!stopped) timer = setTimeout(nudge, wait * 1000 + 50).unref();
   }
 
   function nudge(): void {

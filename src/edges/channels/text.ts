@@ -10,18 +10,17 @@ function prefix(text: string, limit: number): string {
   return text.slice(0, cutsPair ? limit - 1 : limit);
 }
 
-/**
- * Makes a stranger's text safe to keep: no control characters but line ends and tabs (PostgreSQL refuses NUL, a
- * terminal obeys escapes), no halves of characters, and at most INCOMING_TEXT_LIMIT units.
- */
-export function cleanText(text: string): string {
-  const plain = prefix(text, INCOMING_TEXT_LIMIT * 2)
+/** Without control characters but line ends and tabs (PostgreSQL refuses NUL, a terminal obeys escapes). */
+export const withoutControls = (text: string): string =>
+  text
     .replace(/\r\n?|[\u0085\u2028\u2029]/g, '\n')
     // eslint-disable-next-line no-control-regex -- these are the characters to be taken out
     .replace(/[\u0000-\u0008\u000B-\u001F\u007F-\u009F]/g, '')
     .replace(/\p{Surrogate}/gu, '\uFFFD');
-  return prefix(plain, INCOMING_TEXT_LIMIT).trim();
-}
+
+/** Makes a stranger's text safe to keep: no control characters, no halves of characters, at most INCOMING_TEXT_LIMIT. */
+export const cleanText = (text: string): string =>
+  prefix(withoutControls(prefix(text, INCOMING_TEXT_LIMIT * 2)), INCOMING_TEXT_LIMIT).trim();
 
 /** Where to cut a text that is too long: after a paragraph, else a line, a sentence, a word; else anywhere. */
 function cutAt(text: string, limit: number): number {
