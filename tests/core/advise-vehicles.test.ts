@@ -53,6 +53,7 @@ describe('the fuel-system design of US light-duty diesels (common knowledge of t
     [diesel(6.7, 'I', 2021), 'three-plunger', true],
     [diesel(3.0, 'V', 2014), 'two-plunger', true],
     [diesel(3.0, 'V', 2019), 'two-plunger', true],
+    [diesel(3.0, 'V', 2021), 'other-common-rail', false],
     [diesel(3.0, 'I', 2021), 'other-common-rail', false],
     [diesel(5.0, 'V', 2017), 'two-plunger', false],
     [diesel(2.8, 'I', 2018), 'other-common-rail', false],
