@@ -266,6 +266,11 @@ forgotten = Deleted. If you write again, we start anew.
 data-kept = Nothing was deleted.
 
 ## For the shop
+apology = Sorry, something went wrong on our side with that message. Please call { $phone }.
+contact-share = Share my phone number
+contact-hint = Tap the button below to share your number, or type it.
+staff-chat-linked = This chat is now the shop's staff chat. Requests come here.
+staff-chat-not-linked = That code is not valid any more. Make a new one on the counter page.
 staff-accept = Accept
 staff-other-time = Another time
 staff-decline = Decline

@@ -265,6 +265,11 @@ forgotten = Borrado. Si escribe otra vez, empezamos de nuevo.
 data-kept = No se borró nada.
 
 ## Para el taller
+apology = Perdón, algo falló de nuestro lado con ese mensaje. Llame al { $phone }, por favor.
+contact-share = Compartir mi número
+contact-hint = Toque el botón de abajo para compartir su número, o escríbalo.
+staff-chat-linked = Este chat es ahora el del personal del taller. Aquí llegan las solicitudes.
+staff-chat-not-linked = Ese código ya no vale. Haga uno nuevo en la página del mostrador.
 staff-accept = Aceptar
 staff-other-time = Otra hora
 staff-decline = Rechazar

@@ -60,6 +60,8 @@ export function guardsOf(scene: Scene): Guards {
     adviceReady: () => vehicle !== undefined && nextQuestion(scene) === undefined,
     servicesAdvised: () => scene.tools.advise(factsForAdvice(vehicle, scene.today), owner.language).services.length > 0,
     questionOpen: () => conversation.question !== null,
+    pickedUp: () =>
+      conversation.question !== null && hoursSince(conversation.question.askedAt, scene.now) >= PICKED_UP_HOURS,
     openRequest: () => openRequest(scene) !== undefined,
     moving: () => conversation.requestId !== undefined,
     nameKnown: () => owner.name !== undefined,
@@ -92,6 +94,7 @@ export const GUARDS = [
   'adviceReady',
   'servicesAdvised',
   'questionOpen',
+  'pickedUp',
   'openRequest',
   'moving',
   'nameKnown',
@@ -104,6 +107,11 @@ export const GUARDS = [
   'mayWrite',
   'mayRemind',
 ] as const;
+
+/** After so long the owner is told where the talk was and about which truck. */
+const PICKED_UP_HOURS = 6;
+
+const hoursSince = (instant: Instant, now: Instant): number => (Date.parse(now) - Date.parse(instant)) / 3_600_000;
 
 const bareOfUnasked = (scene: Scene) => ({ ...scene.file, unaskedAt: [] });
 

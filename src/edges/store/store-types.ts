@@ -44,6 +44,8 @@ export interface WaitingRow {
 
 /** What is to be sent, as it waits in the outbox. */
 export interface NewOutboxRow {
+  /** Named after the inbox row and its place in the turn, unless it has a name of its own. */
+  id?: string;
   inboxSeq: number;
   ordinal: number;
   ownerId: string | null;
@@ -110,10 +112,11 @@ export interface StoreTransaction {
 
   /** Takes the owners' locks, in one order, waiting for them. Locks end with the transaction. */
   lockOwners(ownerIds: string[]): Promise<void>;
-  /** Owners with waiting rows that are due, oldest first, locked; owners that another process works on are passed over. */
-  lockWaitingOwners(now: Instant, limit: number): Promise<string[]>;
-  /** The rows of locked owners that may run now, in order: for each owner none behind one that has to wait. */
-  waitingRows(ownerIds: string[], now: Instant, limit: number): Promise<WaitingRow[]>;
+  /**
+   * Rows that may run now, in order, with their owners' locks: for each owner none behind one that has to wait, and none
+   * of owners that another process works on.
+   */
+  takeWaiting(now: Instant, limit: number): Promise<WaitingRow[]>;
   /** Adds rows; one that is there already changes nothing. Answers the row of each, with whether it is new. */
   addToInbox(rows: NewInboxRow[]): Promise<{ seq: number; isNew: boolean }[]>;
   inboxDone(seq: number, at: Instant, answer?: string[]): Promise<void>;
@@ -151,8 +154,15 @@ export interface StoreTransaction {
   }): Promise<void>;
   addChanges(changes: NewChange[]): Promise<void>;
 
-  /** The first waiting message of each address, oldest first; an address whose first one has to wait has none. */
-  outboxHeads(now: Instant, limit: number): Promise<OutboxRow[]>;
+  /**
+   * The first waiting message of each address, oldest first. An address whose first one has to wait has none, and so
+   * has one that `passOver` names.
+   */
+  outboxHeads(
+    now: Instant,
+    limit: number,
+    passOver: (channel: string, address: string) => boolean,
+  ): Promise<OutboxRow[]>;
   outboxSent(id: string, at: Instant, externalMessageId?: string): Promise<void>;
   outboxLater(id: string, notBefore: Instant, because: string, counts: boolean): Promise<void>;
   outboxRefused(id: string, at: Instant, because: string): Promise<void>;

@@ -1,0 +1,19 @@
+import { randomBytes } from 'node:crypto';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname } from 'node:path';
+
+/**
+ * The installation's own key, made at the first start and kept beside the database, readable by its user only. It keys
+ * the hashes that keep an opt-out after an owner was forgotten: a copy of the database alone does not give them away.
+ */
+export function secretKeyAt(path: string): string {
+  try {
+    return readFileSync(path, 'utf8').trim();
+  } catch (error) {
+    if (!(error instanceof Error && 'code' in error && error.code === 'ENOENT')) throw error;
+  }
+  const key = randomBytes(32).toString('hex');
+  mkdirSync(dirname(path), { recursive: true });
+  writeFileSync(path, `${key}\n`, { mode: 0o600, flag: 'wx' });
+  return key;
+}

@@ -1,0 +1,139 @@
+import { dirname, join } from 'node:path';
+import { compileFlows, findingLine, turn, type ChannelName, type Flows, type Language } from './core/mod.ts';
+import { photoFetcher, type PhotoFetcher } from './edges/channels/photo-fetcher.ts';
+import { telegramChannel, type TelegramChannel } from './edges/channels/telegram/channel.ts';
+import { webChannel, type WebChannel } from './edges/channels/web/channel.ts';
+import { createClock, type Clock } from './edges/clock/clock.ts';
+import { movedClock, realClock, type MovedClock } from './edges/clock/moved-clock.ts';
+import { createDesk, type Desk } from './edges/desk/desk.ts';
+import { createDispatcher, type Dispatcher } from './edges/desk/dispatcher.ts';
+import { openStore } from './edges/store/open.ts';
+import { photoShelf } from './edges/store/photo-shelf.ts';
+import type { Channel, Store } from './edges/store/types.ts';
+import { readFlowsFolder } from './flows-folder.ts';
+import type { Log } from './log.ts';
+import { secretKeyAt } from './secret-key.ts';
+import type { Settings } from './settings.ts';
+import { staffDesk } from './staff-desk.ts';
+
+/** The parts of a running shop, joined. */
+export interface System {
+  flows: Flows;
+  store: Store;
+  desk: Desk;
+  dispatcher: Dispatcher;
+  clock: Clock;
+  time: MovedClock;
+  web: WebChannel;
+  telegram: TelegramChannel | undefined;
+  channels: Map<ChannelName, Channel>;
+  /** Begins to take messages on every channel; without `loops` the program itself drains what waits. */
+  start(how?: { loops: boolean }): Promise<void>;
+  /** Stops taking messages, ends what is under way, closes the database. */
+  stop(): Promise<void>;
+}
+
+/** flows/ is wrong: the shop must not open with it. The message holds one line for each finding. */
+export class FlowsFault extends Error {
+  readonly code = 'flows-fault';
+}
+
+/** Loads and checks flows/. Throws a FlowsFault with every finding, a line each. */
+export function loadFlows(folder?: string): Flows {
+  const checked = compileFlows(readFlowsFolder(folder));
+  if (checked.ok) return checked.value;
+  throw new FlowsFault(checked.findings.map(findingLine).join('\n'));
+}
+
+/** Joins everything for one shop. `extra` are channels beside the web page and Telegram, such as a terminal. */
+export async function openSystem(
+  settings: Settings,
+  log: Log,
+  options: { flows?: Flows; extra?: (time: MovedClock) => Channel[] } = {},
+): Promise<System> {
+  const flows = options.flows ?? loadFlows();
+  const store = await openStore({ ...settings.database, optOutKey: keyFor(settings) });
+  const time = await movedClock(store);
+  await store.access.syncStaff(
+    flows.shop.people.map(({ id, name, role }) => ({ id, name, role })),
+    time.now(),
+  );
+  const web = webChannel();
+  const channels = new Map<ChannelName, Channel>([['web', web]]);
+  const language = (code: string): Language => (code.startsWith('es') ? 'es' : 'en');
+  const desk = createDesk({
+    store,
+    turn,
+    flows,
+    clock: time.now,
+    zone: flows.shop.zone,
+    log,
+    apology: (code) => flows.texts.say(language(code), 'apology', { phone: flows.shop.phone }),
+  });
+  let photos: PhotoFetcher | undefined;
+  const telegram = settings.telegram && joinTelegram(settings.telegram);
+  if (telegram) channels.set('telegram', telegram);
+  for (const channel of options.extra?.(time) ?? []) channels.set(channel.name, channel);
+  const dispatcher = createDispatcher({ store, channels, clock: realClock, log });
+  const clock = createClock({ store, receiveTimes: (due) => desk.receiveTimes(due), clock: time.now, log });
+  desk.onCommit(() => dispatcher.wake());
+
+  function joinTelegram({ token, apiRoot }: { token: string; apiRoot: string }): TelegramChannel {
+    const channel = telegramChannel({
+      token,
+      apiRoot,
+      ...(settings.publicUrl && { webhookUrl: `${settings.publicUrl}/telegram` }),
+      staff: staffDesk({ store, desk, flows, now: time.now }),
+      contactWords: () => ({
+        share: flows.texts.say('en', 'contact-share'),
+        hint: flows.texts.say('en', 'contact-hint'),
+      }),
+      now: realClock,
+      log,
+      afterReceive: () => photos?.nudge(),
+    });
+    photos = photoFetcher({
+      shelf: photoShelf(store, 'telegram', realClock),
+      fetchFile: (fileId) => channel.fetchFile(fileId),
+      onFault: (_fault, mediaId) => log.warn({ mediaId }, 'a picture could not be fetched'),
+    });
+    return channel;
+  }
+
+  return {
+    flows,
+    store,
+    desk,
+    dispatcher,
+    clock,
+    time,
+    web,
+    telegram,
+    channels,
+    async start({ loops } = { loops: true }) {
+      if (settings.staffChat) {
+        await store.access.addStaffChat({ channel: 'telegram', address: settings.staffChat }, time.now(), 'settings');
+      }
+      if (loops) {
+        desk.start();
+        dispatcher.start();
+      }
+      clock.start();
+      for (const channel of channels.values()) await channel.start((incoming) => desk.receive(incoming));
+      photos?.nudge();
+    },
+    async stop() {
+      await clock.stop();
+      await Promise.all([...channels.values()].map((channel) => channel.stop()));
+      await photos?.stop();
+      await desk.stop();
+      await dispatcher.stop();
+      await store.close();
+    },
+  };
+}
+
+function keyFor(settings: Settings): string {
+  const folder = settings.database.kind === 'sqlite' ? dirname(settings.database.path) : 'data';
+  return settings.secretKey ?? secretKeyAt(join(folder, 'secret.key'));
+}
