@@ -10,6 +10,10 @@ slots-too-long = The work takes about { $hours ->
     [one] one hour
    *[other] { $hours } hours
   } and no longer fits into an earlier day.
+slots-too-long-to-wait = The work takes about { $hours ->
+    [one] one hour
+   *[other] { $hours } hours
+  }, too long to wait for; the truck can be dropped off instead.
 slots-next-opening = This is the next day that the shop is open.
 slots-wanted = This is the time you asked for.
 slots-wanted-past = The time you asked for has passed; these are the next ones.

@@ -10,6 +10,10 @@ slots-too-long = El trabajo toma { $hours ->
     [one] alrededor de una hora
    *[other] unas { $hours } horas
   } y ya no cabe en un día anterior.
+slots-too-long-to-wait = El trabajo toma { $hours ->
+    [one] alrededor de una hora
+   *[other] unas { $hours } horas
+  }, demasiado para esperar; se puede dejar la camioneta.
 slots-next-opening = Es el próximo día en que abre el taller.
 slots-wanted = Es la hora que usted pidió.
 slots-wanted-past = La hora que pidió ya pasó; estas son las siguientes.

@@ -1,4 +1,4 @@
-import type { Taken } from '../model/booking.ts';
+import type { Slot, Taken } from '../model/booking.ts';
 import type { Span } from './calendar.ts';
 import { minuteOfIso, minutesOfIso, type Minute } from './wall-clock.ts';
 
@@ -91,4 +91,19 @@ function add(lists: Map<string, Span[]>, name: string, span: Span): void {
   const list = lists.get(name);
   if (list) list.push(span);
   else lists.set(name, [span]);
+}
+
+/**
+ * Whether nothing in the diary touches a slot's bay or its technician. Instants are compared, not their texts: around
+ * a change of the clocks a later instant can have the smaller text.
+ */
+export function isFree(slot: Slot, taken: readonly Taken[]): boolean {
+  const [from, to] = [minutesOfIso(slot.start), minutesOfIso(slot.end)];
+  const resources = slot.person === undefined ? [slot.bay] : [slot.bay, slot.person];
+  return !taken.some(
+    (entry) =>
+      (resources.includes(entry.bay) || (entry.person !== undefined && resources.includes(entry.person))) &&
+      minutesOfIso(entry.start) < to &&
+      from < minutesOfIso(entry.end),
+  );
 }

@@ -20,7 +20,9 @@ export interface Plan {
   minutes: number;
   /** Minutes that the job may grow by. */
   mayGrow: number;
-  /** Bays that can take the truck and the work. */
+  /** Whether a customer would have to wait longer than the shop lets one wait. */
+  tooLongToWait: boolean;
+  /** Bays that can take the truck and the work; none where the customer cannot wait for it. */
   bays: Shop['bays'];
   /** No start before the shop has had its notice. */
   noticeUntil: Minute;
@@ -51,15 +53,18 @@ export function planOf(request: SlotsRequest, shop: Shop, hoursOf: HoursOf): Pla
   const partsOn = leadDays > 0 ? afterOpenDays(calendar, today, leadDays, lastDay) : undefined;
   const partsFrom = partsOn === undefined ? -Infinity : calendar.clock.minuteOf(dateOfDay(partsOn), 0, 'earlier');
   const earliest = Math.max(noticeUntil, partsFrom);
+  const minutes = Math.max(1, Math.ceil(((hours > 0 ? hours : booking.unstatedHours) * 60) / QUARTER - 1e-6)) * QUARTER;
+  const tooLongToWait = visit === 'waiting' && minutes > booking.waitingHours * 60;
   return {
     shop,
     calendar,
     services,
     now,
     visit,
-    minutes: Math.max(1, Math.ceil(((hours > 0 ? hours : booking.unstatedHours) * 60) / QUARTER - 1e-6)) * QUARTER,
+    minutes,
+    tooLongToWait,
     mayGrow: Math.max(0, ...services.map((service) => booking.mayGrowHours[service] ?? 0)) * 60,
-    bays: shop.bays.filter((bay) => canTake(bay, request, shop)),
+    bays: tooLongToWait ? [] : shop.bays.filter((bay) => canTake(bay, request, shop)),
     noticeUntil,
     ...(partsFrom > noticeUntil && partsOn !== undefined ? { partsOn } : {}),
     earliest,

@@ -30,6 +30,7 @@ function reasonOf(plan: Plan, found: Found, language: Language): Reason {
   const today = plan.calendar.clock.dateOf(plan.now);
   const words: InWords = (day) => dayInWords(dateOfDay(day), today, LOCALES[language]);
   const { shop } = plan;
+  if (plan.tooLongToWait) return { id: 'slots-too-long-to-wait', hours: plan.minutes / 60 };
   if (plan.bays.length === 0) return { id: 'slots-no-bay', phone: shop.phone };
   if (!found.first) return { id: 'slots-none', days: shop.booking.horizonDays, phone: shop.phone };
   if (found.spans) return wantedReason(plan, found.spans, found.wantedMet ?? false, words);

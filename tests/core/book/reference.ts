@@ -79,6 +79,7 @@ function crewIsEnough(quarter: Quarter, request: SlotsRequest, shop: Shop): bool
 
 /** Every quarter hour at which the job can start in the coming days, with its end and the bays free for it. */
 export function referenceStarts(request: SlotsRequest, shop: Shop, hours: number, days: number): ReferenceStart[] {
+  if (request.visit === 'waiting' && hours > shop.booking.waitingHours) return [];
   const now = Temporal.Instant.from(request.now);
   const first = now.round({ smallestUnit: 'minute', roundingIncrement: 15, roundingMode: 'ceil' });
   const today = now.toZonedDateTimeISO(shop.zone).toPlainDate().toString();

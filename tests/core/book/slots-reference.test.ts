@@ -79,6 +79,7 @@ const aShop = fc
         horizonDays: 5,
         offersApartMinutes: 15,
         firstDayHours: firstDay,
+        waitingHours: 3,
         partsLeadDays: {},
         needsLift: ['oil-service'],
         mayGrowHours: {},
