@@ -1,0 +1,44 @@
+import type { Flows, InboxEvent, Instant, StaffAction } from '../../core/mod.ts';
+import type { IncomingStaff, Log, Store } from '../store/types.ts';
+
+/** What the pages need of the rest of the shop; main.ts hands it in. */
+export interface Means {
+  store: Store;
+  flows: Flows;
+  now: () => Instant;
+  log: Log;
+  web: OwnersPage;
+  askStaff(action: IncomingStaff): Promise<{ outcome: 'done' | 'failed'; answer: string[] } | { outcome: 'not-yet' }>;
+  /** Where links to these pages begin, without a closing slash. */
+  address: () => string;
+  secureCookies: boolean;
+  /** Present in the demo only: moves the clock on, and does what has fallen due. */
+  demo?: { advance(milliseconds: number): Promise<Instant> };
+  /** The Bot API posts here, where a webhook is used. */
+  telegram?: (request: { secret: unknown; body: unknown }) => Promise<number>;
+}
+
+type Picture = 'too-large' | 'not-a-picture' | 'broken';
+
+/** The part of the web channel that the owner's page uses. */
+export interface OwnersPage {
+  post(post: {
+    address: string;
+    postId: string;
+    at: Instant;
+    zone?: string;
+    language?: string;
+    did:
+      | { kind: 'message'; text: string; photos?: Uint8Array[] }
+      | { kind: 'edit'; messageRef: string; text: string }
+      | { kind: 'button'; data: string }
+      | { kind: 'opened'; payload?: string };
+  }): Promise<
+    | { ok: true; messageRef: string }
+    | { ok: false; because: 'empty' | 'bad-button' | 'too-many-photos' | 'stopped' }
+    | { ok: false; because: 'photo'; photo: number; reason: Picture }
+  >;
+  subscribe(address: string, onNews: () => void): () => void;
+}
+
+export type { InboxEvent, StaffAction };

@@ -1,0 +1,72 @@
+import { fileURLToPath } from 'node:url';
+import cookie from '@fastify/cookie';
+import formbody from '@fastify/formbody';
+import helmet from '@fastify/helmet';
+import multipart from '@fastify/multipart';
+import rateLimit from '@fastify/rate-limit';
+import files from '@fastify/static';
+import fastify, { type FastifyInstance } from 'fastify';
+import { chatRoutes } from './chat/routes.ts';
+import type { Means } from './means.ts';
+
+const PUBLIC = fileURLToPath(new URL('./public', import.meta.url));
+
+/** A photo from a phone before it is made smaller, and a few of them with one message. */
+const UPLOAD_BYTES = 20_000_000;
+const UPLOADS = 5;
+const FORM_BYTES = 100_000;
+
+/** The shop's pages and the owner's chat page as one server, not yet listening. */
+export async function createServer(means: Means): Promise<FastifyInstance> {
+  const server = fastify({ logger: false, bodyLimit: 1_000_000, trustProxy: means.secureCookies });
+  await server.register(helmet, {
+    contentSecurityPolicy: {
+      useDefaults: false,
+      directives: {
+        defaultSrc: ["'none'"],
+        scriptSrc: ["'self'"],
+        styleSrc: ["'self'"],
+        imgSrc: ["'self'", 'blob:'],
+        connectSrc: ["'self'"],
+        formAction: ["'self'"],
+        baseUri: ["'none'"],
+        frameAncestors: ["'none'"],
+      },
+    },
+    strictTransportSecurity: means.secureCookies,
+    referrerPolicy: { policy: 'no-referrer' },
+  });
+  await server.register(cookie);
+  await server.register(formbody, { bodyLimit: FORM_BYTES });
+  await server.register(multipart, {
+    limits: { fileSize: UPLOAD_BYTES, files: UPLOADS, fields: 10, fieldSize: FORM_BYTES },
+  });
+  await server.register(rateLimit, { max: 600, timeWindow: '1 minute' });
+  await server.register(files, { root: PUBLIC, prefix: '/public/', maxAge: '1h' });
+
+  server.setErrorHandler((error: Error & { statusCode?: number }, _request, reply) => {
+    const status = error.statusCode ?? 500;
+    if (status >= 500) means.log.error({ fault: error.name }, 'a page could not be answered');
+    const text = means.flows.texts.say('en', status >= 500 ? 'page-fault' : 'page-refused', {
+      phone: means.flows.shop.phone,
+    });
+    return reply.code(status).type('text/plain; charset=utf-8').send(text);
+  });
+  server.setNotFoundHandler((_request, reply) =>
+    reply.code(404).type('text/plain; charset=utf-8').send(means.flows.texts.say('en', 'page-missing')),
+  );
+
+  server.get('/healthz', () => 'ok\n');
+  server.get('/readyz', async () => {
+    await means.store.figures(means.now());
+    return 'ready\n';
+  });
+  if (means.telegram) {
+    const take = means.telegram;
+    server.post('/telegram', { config: { rateLimit: false } }, async (request, reply) =>
+      reply.code(await take({ secret: request.headers['x-telegram-bot-api-secret-token'], body: request.body })).send(),
+    );
+  }
+  await chatRoutes(server, means);
+  return server;
+}

@@ -1,0 +1,93 @@
+import { createServer } from './edges/counter/server.ts';
+import { StoreFault } from './edges/store/fault.ts';
+import { createLog } from './log.ts';
+import { settingsOrExit } from './settings.ts';
+import { FlowsFault, openSystem, type System } from './system.ts';
+
+const HELP = `Telltale: the shop's assistant, with the owner's chat page and the shop's counter page.
+
+  npm start                     serves both pages, and Telegram where TELEGRAM_TOKEN is set
+  npm start -- --help
+
+Settings come from the environment or a .env file; deploy/telltale.env.sample names and explains each.`;
+
+if (process.argv.includes('--help') || process.argv.includes('-h')) {
+  console.log(HELP);
+  process.exit(0);
+}
+
+const settings = settingsOrExit();
+const log = createLog({ level: settings.logLevel });
+
+const refuse = (why: string): never => {
+  process.stderr.write(`${why}\n`);
+  process.exit(2);
+};
+
+async function open(): Promise<System> {
+  try {
+    return await openSystem(settings, log);
+  } catch (error) {
+    if (error instanceof FlowsFault || error instanceof StoreFault) return refuse(error.message);
+    throw error;
+  }
+}
+
+const system = await open();
+let address = '';
+const server = await createServer({
+  store: system.store,
+  flows: system.flows,
+  now: system.time.now,
+  log,
+  web: system.web,
+  askStaff: (action) => system.desk.askStaff(action),
+  address: () => settings.publicUrl ?? address,
+  secureCookies: settings.publicUrl?.startsWith('https:') ?? false,
+  ...(settings.demo && {
+    demo: {
+      async advance(milliseconds: number) {
+        const now = await system.time.advance(milliseconds);
+        await system.clock.tick();
+        return now;
+      },
+    },
+  }),
+  ...(system.telegram && {
+    telegram: ({ secret, body }: { secret: unknown; body: unknown }) =>
+      system.telegram?.webhook({ secretToken: secret, body }) ?? Promise.resolve(500),
+  }),
+});
+
+try {
+  address = await server.listen({ host: settings.host, port: settings.port });
+} catch (error) {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  if (code !== 'EADDRINUSE' && code !== 'EACCES') throw error;
+  refuse(
+    `PORT is wrong: ${settings.port} on ${settings.host} cannot be listened on (${code}); set another one, such as PORT=3001`,
+  );
+}
+await system.start();
+
+console.log(`The owner's chat page:   ${address}/`);
+const [manager] = system.flows.shop.people;
+if (settings.demo && manager) {
+  const code = await system.store.access.createCode('sign-in', manager.id, system.time.now(), 60);
+  console.log(`The shop's counter page: ${address}/counter/in/${code}  (works once, for an hour)`);
+  console.log(
+    'Write to the shop on the first page, accept on the second; the counter page can move the demo clock on.',
+  );
+}
+
+let stopping = false;
+const stop = async (signal: string): Promise<void> => {
+  if (stopping) return;
+  stopping = true;
+  log.info({ signal }, 'stopping: what is under way is ended first');
+  server.server.closeAllConnections();
+  await server.close();
+  await system.stop();
+};
+process.on('SIGTERM', (signal) => void stop(signal));
+process.on('SIGINT', (signal) => void stop(signal));
