@@ -16,6 +16,7 @@ export const readComplaints = (
   symptomsUnsure: false,
   ask: [],
   booleans: {},
+  booleansUnsure: [],
   words: {},
   scopes: [],
   unread: [],

@@ -1,0 +1,154 @@
+import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+
+/** One value that the text may give for a fact, with the pieces it was read from (both ends inclusive). */
+export interface Candidate<T> {
+  value: T;
+  first: number;
+  last: number;
+  /** How plainly the words say that it is this fact; only the plainest count. */
+  strength: number;
+  unsure?: 'hedged' | 'round' | 'digits';
+}
+
+export type Choice<T> =
+  { none: true; conflict?: boolean } | { none: false; chosen: Candidate<T>; alternatives: readonly T[] };
+
+/** How two neighbouring values stand to each other. */
+export type Link = 'corrected' | 'denied' | 'alternative' | 'apart';
+
+/**
+ * Picks the one value that the text means. A correction drops the value before it ("75200 no wait 75,820"), a "not"
+ * the value after it ("98,241 not 98,214"); "16 or 17" keeps the first as unsure; two different values that nothing
+ * joins are a conflict (two trucks), and neither is taken.
+ */
+export function choose<T>(scan: Scan, found: readonly Candidate<T>[]): Choice<T> {
+  const items = [...found].sort((a, b) => a.first - b.first).map((candidate) => ({ ...candidate, dropped: false }));
+  const alternatives: T[] = [];
+  items.forEach((here, index) => {
+    const before = items[index - 1];
+    if (!before) {
+      // "not a 2014, its a 2015": denied before anything was said
+      here.dropped = items.length > 1 && directlyInstead(scan, here);
+      return;
+    }
+    const link = linkBetween(scan, before, here);
+    if (link === 'corrected') before.dropped = true;
+    else if (link === 'denied') here.dropped = true;
+    else if (link === 'alternative' && before.value !== here.value) {
+      alternatives.push(here.value);
+      here.dropped = true;
+      before.unsure = 'hedged';
+    }
+  });
+  const left = items.filter((item) => !item.dropped);
+  const top = Math.max(...left.map((item) => item.strength));
+  const plainest = left.filter((item) => item.strength === top);
+  const [first] = plainest;
+  if (!first) return { none: true };
+  if (plainest.some((item) => item.value !== first.value)) return { none: true, conflict: true };
+  return { none: false, chosen: plainest.find((item) => item.unsure === undefined) ?? first, alternatives };
+}
+
+const directlyInstead = <T>(scan: Scan, candidate: Candidate<T>): boolean =>
+  cueBefore(scan, candidate.first, 'instead') !== undefined;
+
+/** Reads what stands between two values. */
+export function linkBetween(
+  scan: Scan,
+  before: { first: number; last: number },
+  here: { first: number; last: number },
+): Link {
+  const from = before.last + 1;
+  const to = here.first - 1;
+  if (to - from > 14) return 'apart';
+  if (from > to) return 'apart';
+  let corrected = false;
+  let alternative = false;
+  let other = 0;
+  for (let at = from; at <= to;) {
+    const correction = cueAt(scan, at, 'correction');
+    const or = cueAt(scan, at, 'or');
+    const quiet = cueAt(scan, at, 'filler', 'hedge', 'miles', 'kilometres', 'litres', 'yearArticle', 'cylinders');
+    if (correction && correction.last <= to) {
+      // A plain "no" corrects only right before the new value: "2016 no issues" does not.
+      const plainNo = correction.first === correction.last && scan.words[at] === 'no';
+      if (!plainNo || quietFrom(scan, correction.last + 1, to)) corrected = true;
+      at = correction.last + 1;
+    } else if (or && or.last <= to) {
+      alternative = true;
+      at = or.last + 1;
+    } else if (quiet && quiet.last <= to) at = quiet.last + 1;
+    else {
+      if (scan.pieces[at]?.kind === 'word' || scan.pieces[at]?.kind === 'number') other++;
+      at++;
+    }
+  }
+  if (directlyInstead(scan, { ...here, value: 0, strength: 0 }) && other <= 3)
+    return corrected ? 'corrected' : 'denied';
+  if (corrected && other <= 4) return 'corrected';
+  if (alternative && other <= 2) return 'alternative';
+  return 'apart';
+}
+
+function quietFrom(scan: Scan, from: number, to: number): boolean {
+  for (let at = from; at <= to;) {
+    if (scan.pieces[at]?.kind === 'mark') {
+      at++;
+      continue;
+    }
+    const quiet = cueAt(scan, at, 'filler', 'correction', 'yearArticle', 'hedge');
+    if (!quiet) return false;
+    at = quiet.last + 1;
+  }
+  return true;
+}
+
+/** A hedge that belongs to a value: "i wanna say 6.7", "16 i think", "6.7 but dont quote me". */
+export function hedged(
+  scan: Scan,
+  first: number,
+  last: number,
+  others: readonly { first: number; last: number }[],
+): boolean {
+  return hedgedBefore(scan, first, others) || hedgedAfter(scan, last, others);
+}
+
+const isOther = (others: readonly { first: number; last: number }[], at: number): boolean =>
+  others.some((m) => m.first <= at && at <= m.last);
+
+/** Between the hedge and the value at most two words that are no little ones: "i think shes got about 97k". */
+function hedgedBefore(scan: Scan, first: number, others: readonly { first: number; last: number }[]): boolean {
+  const sentence = scan.sentence[first];
+  let words = 0;
+  for (let at = first - 1; at >= 0 && scan.sentence[at] === sentence; at--) {
+    if (isOther(others, at)) return false;
+    const hedge = cueEnding(scan, at, 'hedge');
+    if (hedge && scan.words[hedge.first] !== '?') return true;
+    const quiet = cueEnding(scan, at, 'filler', 'odometer', 'yearArticle', 'yearNoun', 'yearly', 'engineNoun');
+    if (quiet) at = quiet.first;
+    else if (scan.pieces[at]?.kind === 'word' && ++words > 2) return false;
+    else if (scan.pieces[at]?.kind === 'mark' && words > 0) return false;
+  }
+  return false;
+}
+
+/** The hedge follows at once or in the next clause, and nothing follows that it could belong to instead. */
+function hedgedAfter(scan: Scan, last: number, others: readonly { first: number; last: number }[]): boolean {
+  for (let at = last + 1, words = 0; at < scan.pieces.length; at++) {
+    if (isOther(others, at)) return false;
+    const hedge = cueAt(scan, at, 'hedge');
+    if (hedge && scan.words[at] === '?') return at === last + 1;
+    if (hedge) {
+      const next = hedge.last + 1;
+      const ends = next >= scan.pieces.length || scan.pieces[next]?.kind !== 'word';
+      const goesOn = ['but', 'and', 'tho', 'though', 'pero', 'y', 'lol', 'so'].includes(scan.words[next] ?? '');
+      return ends || goesOn;
+    }
+    const quiet = cueAt(scan, at, 'filler', 'odometer', 'miles', 'kilometres', 'litres', 'truckNoun', 'diesel');
+    if (quiet) at = quiet.last;
+    else if (scan.pieces[at]?.kind === 'word' && scan.words[at] !== 'but' && scan.words[at] !== 'pero' && ++words > 1) {
+      return false;
+    }
+  }
+  return false;
+}

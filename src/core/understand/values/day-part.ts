@@ -1,0 +1,99 @@
+import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import type { DayMention } from './days.ts';
+
+export type Part = 'morning' | 'afternoon' | 'any';
+
+/** The part of the day, from words ("first thing", "en la tarde") and from hours ("at 9", "after 2", "14:00"). */
+export function partOf(scan: Scan, days: readonly DayMention[]): { part: Part; unsure: boolean } {
+  const found = new Set<Part>();
+  const inDay = (at: number): boolean => days.some((day) => day.first <= at && at <= day.last && !day.partInside);
+  for (let at = 0; at < scan.pieces.length; at++) {
+    const any = cueAt(scan, at, 'anyPart');
+    if (any) {
+      found.add('any');
+      at = any.last;
+      continue;
+    }
+    const word = partWord(scan, at);
+    if (word) {
+      if (!cueBefore(scan, at, 'cannot', 'except')) found.add(word.part);
+      at = word.last;
+      continue;
+    }
+    if (inDay(at)) continue;
+    const hour = hourAt(scan, at);
+    if (hour) {
+      const part = partOfHour(scan, at, hour);
+      if (part) found.add(part);
+      at = hour.last;
+    }
+  }
+  if (found.has('any') || found.size !== 1) return { part: 'any', unsure: false };
+  return { part: [...found][0] as Part, unsure: false };
+}
+
+function partWord(scan: Scan, at: number): { part: Part; last: number } | undefined {
+  const morning = cueAt(scan, at, 'morning');
+  const afternoon = cueAt(scan, at, 'afternoon');
+  const word = scan.words[at];
+  if (word === 'am' || word === 'pm') {
+    // "i am free": only after a number, a day, or at an end.
+    const previous = scan.words[at - 1];
+    if (previous === 'i' || previous === undefined) return undefined;
+    return { part: word === 'am' ? 'morning' : 'afternoon', last: at };
+  }
+  const best = morning && afternoon ? (afternoon.last > morning.last ? afternoon : morning) : (morning ?? afternoon);
+  if (!best) return undefined;
+  // "early next week" is a part of the week, not of the day.
+  if (word === 'early' && best.last === at && cueAt(scan, at + 1, 'next', 'this', 'week', 'month')) return undefined;
+  if (word === 'early' && ['in', 'on'].includes(scan.words[at + 1] ?? '') && cueAt(scan, at + 2, 'week', 'month'))
+    return undefined;
+  return { part: best.cue === 'morning' ? 'morning' : 'afternoon', last: best.last };
+}
+
+interface Hour {
+  hour: number;
+  half?: 'am' | 'pm';
+  last: number;
+}
+
+/** "9", "8:30", "830", "2pm", "14h": an hour of the day, where a word or a mark says that it is one. */
+function hourAt(scan: Scan, at: number): Hour | undefined {
+  const { pieces, words } = scan;
+  const noon = cueAt(scan, at, 'noon');
+  if (noon) return { hour: 12, half: 'pm', last: noon.last };
+  const piece = pieces[at];
+  if (piece?.kind !== 'number') return undefined;
+  let last = at;
+  let hour = Number(piece.text);
+  const withMinutes = words[at + 1] === ':' && pieces[at + 2]?.kind === 'number' && !pieces[at + 2]?.spaced;
+  if (withMinutes) last = at + 2;
+  else if (piece.text.length >= 3) {
+    if (piece.text.length > 4 || Number(piece.text.slice(-2)) > 59) return undefined;
+    hour = Math.floor(hour / 100);
+  }
+  if (hour > 24) return undefined;
+  const am = cueAt(scan, last + 1, 'am');
+  const pm = cueAt(scan, last + 1, 'pm');
+  const half = am ?? pm;
+  const oneLetter =
+    half && half.first === half.last && (words[half.first]?.length ?? 0) === 1 && pieces[half.first]?.spaced;
+  if (half && !oneLetter) return { hour, half: am ? 'am' : 'pm', last: half.last };
+  const said =
+    withMinutes ||
+    cueAt(scan, last + 1, 'oclock') !== undefined ||
+    cueEnding(scan, at - 1, 'clockAt') !== undefined ||
+    cueBefore(scan, at, 'clockAt') !== undefined;
+  return said ? { hour, last } : undefined;
+}
+
+/** Shop hours decide what a bare hour means: 7 to 11 is before noon, 12 and 1 to 6 is after. */
+function partOfHour(scan: Scan, at: number, { hour, half }: Hour): Part | undefined {
+  const clock =
+    half === 'pm' && hour < 12 ? hour + 12 : half === 'am' && hour === 12 ? 0 : half || hour >= 7 ? hour : hour + 12;
+  const after = cueBefore(scan, at, 'after');
+  const before = cueBefore(scan, at, 'before');
+  if (after) return clock >= 12 ? 'afternoon' : undefined;
+  if (before) return clock <= 12 ? 'morning' : undefined;
+  return clock < 12 ? 'morning' : 'afternoon';
+}

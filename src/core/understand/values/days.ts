@@ -1,0 +1,407 @@
+import {
+  dayFrom,
+  endOfMonth,
+  mondayOf,
+  nextDate,
+  nextMonthDate,
+  nextWeekday,
+  partsOf,
+  weekdayOf,
+  type Day,
+} from './calendar.ts';
+import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import type { ValuesLexicon } from './lexicon.ts';
+import { findNumbers, type NumberMention } from './numbers.ts';
+
+/** A day or a span of days that the text names. */
+export interface DayMention {
+  kind: 'weekday' | 'date' | 'week' | 'other';
+  from: Day;
+  to: Day;
+  unsure: boolean;
+  first: number;
+  last: number;
+  /** "asap": any other day in the text is what counts. */
+  openEnd?: boolean;
+  /** The words hold a part of the day too: "tonight". */
+  partInside?: boolean;
+}
+
+/** Finds the days of a text from left to right, resolved against `now`. */
+export function findDays(scan: Scan, lexicon: ValuesLexicon, now: Day): DayMention[] {
+  const finder = new DayFinder(scan, lexicon, now);
+  const found: DayMention[] = [];
+  for (let at = 0; at < scan.pieces.length;) {
+    const day = finder.at(at, found[found.length - 1]);
+    if (day) found.push(day);
+    at = day ? Math.max(day.last, at) + 1 : at + 1;
+  }
+  return weekdaysOfNextWeek(scan, withDates(scan, found), now);
+}
+
+const SUFFIXES = new Set(['st', 'nd', 'rd', 'th']);
+const DATE_ARTICLES = new Set(['the', 'el', 'del', 'al', 'dia']);
+
+class DayFinder {
+  readonly #scan: Scan;
+  readonly #lexicon: ValuesLexicon;
+  readonly #now: Day;
+  readonly #numbers: Map<number, NumberMention>;
+
+  constructor(scan: Scan, lexicon: ValuesLexicon, now: Day) {
+    this.#scan = scan;
+    this.#lexicon = lexicon;
+    this.#now = now;
+    this.#numbers = new Map(findNumbers(scan, lexicon, new Set()).map((mention) => [mention.first, mention]));
+  }
+
+  at(index: number, previous: DayMention | undefined): DayMention | undefined {
+    return (
+      this.#relativeDay(index) ??
+      this.#ahead(index) ??
+      this.#week(index) ??
+      this.#weekday(index) ??
+      this.#numeric(index) ??
+      this.#monthAndDate(index) ??
+      this.#dateAlone(index, previous) ??
+      this.#month(index) ??
+      this.#soon(index)
+    );
+  }
+
+  #one(kind: DayMention['kind'], day: Day, first: number, last: number, unsure = false): DayMention {
+    return { kind, from: day, to: day, unsure, first, last };
+  }
+
+  #relativeDay(index: number): DayMention | undefined {
+    const scan = this.#scan;
+    const partFirst = cueAt(scan, index, 'morning', 'afternoon');
+    const found = cueAt(scan, index, 'dayAfterTomorrow', 'tomorrow', 'today');
+    if (!found || (partFirst && partFirst.last > found.last)) return undefined;
+    // "en la mañana" is a part of the day, whatever word starts it.
+    if (found.cue === 'tomorrow' && cueEnding(scan, found.last, 'morning')) {
+      const part = cueEnding(scan, found.last, 'morning');
+      if (part && part.first < index) return undefined;
+    }
+    const ahead = { today: 0, tomorrow: 1, dayAfterTomorrow: 2 }[found.cue as 'today'];
+    const inside = cueAt(scan, found.last, 'morning', 'afternoon') !== undefined;
+    return { ...this.#one('other', this.#now + ahead, found.first, found.last), partInside: inside };
+  }
+
+  /** "two weeks from monday", "a week from friday", "in 3 days", "dentro de dos semanas". */
+  #ahead(index: number): DayMention | undefined {
+    const scan = this.#scan;
+    const count = this.#count(index);
+    if (!count) return undefined;
+    const unit = cueAt(scan, count.next, 'week', 'day');
+    if (!unit) return undefined;
+    const days = count.value * (unit.cue === 'week' ? 7 : 1);
+    const from = unit.last + 1;
+    const word = scan.words[from];
+    if (word === 'from' || word === 'after' || word === 'de' || word === 'del' || word === 'despues') {
+      for (let at = from + 1; at <= from + 3; at++) {
+        const start = this.#weekday(at) ?? this.#relativeDay(at);
+        if (start) return this.#one('date', start.from + days, index, start.last, start.unsure);
+      }
+    }
+    const fromNow = cueAt(scan, from, 'fromNow');
+    const inside = ['in', 'en', 'dentro'].includes(scan.words[index - 1] ?? '') || scan.words[index - 2] === 'dentro';
+    if (!fromNow && !inside) return undefined;
+    // Spanish counts today: ocho días is a week, quince días two.
+    const spanish = scan.language === 'es' && unit.cue === 'day' ? ({ 8: 7, 15: 14 }[count.value] ?? days) : days;
+    const vague = unit.cue === 'week' || count.vague;
+    return this.#one('date', this.#now + spanish, index, fromNow?.last ?? unit.last, vague);
+  }
+
+  #count(index: number): { value: number; next: number; vague: boolean } | undefined {
+    const { words } = this.#scan;
+    if (['couple', 'par'].includes(words[index] ?? '')) {
+      const of = ['of', 'de'].includes(words[index + 1] ?? '') ? 1 : 0;
+      return { value: 2, next: index + 1 + of, vague: true };
+    }
+    if (words[index] === 'a' && cueAt(this.#scan, index + 1, 'week'))
+      return { value: 1, next: index + 1, vague: false };
+    const number = this.#numbers.get(index);
+    if (!number || number.value < 1 || number.value > 60 || !Number.isInteger(number.value)) return undefined;
+    return { value: number.value, next: number.last + 1, vague: false };
+  }
+
+  /** "next week", "la semana que viene", "week of the 14th", "this weekend", "end of the week". */
+  #week(index: number): DayMention | undefined {
+    const scan = this.#scan;
+    const monday = mondayOf(this.#now);
+    const span = (from: Day, to: Day, first: number, last: number, unsure = false): DayMention => ({
+      kind: 'week',
+      from: Math.max(from, this.#now),
+      to: Math.max(to, this.#now),
+      unsure,
+      first,
+      last,
+    });
+    const afterNext = cueAt(scan, index, 'weekAfterNext');
+    if (afterNext) return span(monday + 14, monday + 20, index, afterNext.last);
+    const weekOf = cueAt(scan, index, 'weekOf');
+    if (weekOf) {
+      for (let at = weekOf.last + 1; at <= weekOf.last + 2; at++) {
+        const date = this.#numeric(at) ?? this.#monthAndDate(at) ?? this.#dateAlone(at, undefined, true);
+        if (date) return span(mondayOf(date.from), mondayOf(date.from) + 6, index, date.last);
+      }
+    }
+    const before = cueAt(scan, index, 'next', 'this');
+    const at = before ? before.last + 1 : index;
+    const weekend = cueAt(scan, at, 'weekend');
+    const week = weekend ?? cueAt(scan, at, 'week');
+    if (!week) return undefined;
+    const after = cueAt(scan, week.last + 1, 'next');
+    const last = after ? after.last : week.last;
+    const next = before?.cue === 'next' || after !== undefined;
+    if (weekend) {
+      const saturday = monday + 5 + (next && weekdayOf(this.#now) < 6 ? 7 : 0);
+      return { ...span(saturday, saturday + 1, index, last, next && weekdayOf(this.#now) < 6), kind: 'other' };
+    }
+    const article = ['the', 'la', 'esta', 'this'].includes(scan.words[index - 1] ?? '') || before?.cue === 'this';
+    if (!next && !article) return undefined;
+    const start = next ? monday + 7 : monday;
+    const early = this.#partOfSpan(index);
+    if (early === 'early') return span(start, start + 2, index, last, true);
+    if (early === 'late') return span(start + 3, start + 4, index, last, true);
+    return span(start, start + 6, index, last);
+  }
+
+  #partOfSpan(index: number): 'early' | 'late' | undefined {
+    const found = cueBefore(this.#scan, index, 'early', 'late');
+    return found?.cue as 'early' | 'late' | undefined;
+  }
+
+  #weekdayNumber(index: number): number | undefined {
+    const word = this.#scan.words[index] ?? '';
+    const { language } = this.#scan;
+    const own = this.#lexicon.words[language].weekdays.get(word);
+    return own ?? this.#lexicon.words[language === 'en' ? 'es' : 'en'].weekdays.get(word);
+  }
+
+  #weekday(index: number): DayMention | undefined {
+    const scan = this.#scan;
+    const before = cueAt(scan, index, 'next', 'this');
+    const at = before ? before.last + 1 : index;
+    const weekday = this.#weekdayNumber(at);
+    if (weekday === undefined) return undefined;
+    const after = cueAt(scan, at + 1, 'next');
+    const afterIsWeek = after !== undefined && cueAt(scan, after.last + 1, 'week') !== undefined;
+    const last = after && !afterIsWeek ? after.last : at;
+    const nearest = nextWeekday(weekday, this.#now);
+    const todayIsIt = weekdayOf(this.#now) === weekday;
+    const next = before?.cue === 'next' || (after !== undefined && !afterIsWeek);
+    if (next && scan.words[before?.first ?? after?.first ?? -1] !== 'coming') {
+      const inNextWeek = mondayOf(this.#now) + 7 + weekday - 1;
+      return this.#one('weekday', inNextWeek, index, last, nearest !== inNextWeek);
+    }
+    if (before?.cue === 'this') {
+      const inThisWeek = mondayOf(this.#now) + weekday - 1;
+      const past = inThisWeek < this.#now;
+      return this.#one('weekday', past ? nearest : inThisWeek, index, last, past);
+    }
+    return this.#one('weekday', nearest, index, last, todayIsIt);
+  }
+
+  /** 5/28, 5/28/26, 2026-05-28; month first, unless only the other order gives a date. */
+  #numeric(index: number): DayMention | undefined {
+    const { pieces, words } = this.#scan;
+    const number = (at: number): number | undefined =>
+      pieces[at]?.kind === 'number' && (at === index || !pieces[at]?.spaced) ? Number(pieces[at]?.text) : undefined;
+    const mark = words[index + 1];
+    if (mark !== '/' && mark !== '-' && mark !== '.') return undefined;
+    const [a, b] = [number(index), number(index + 2)];
+    if (a === undefined || b === undefined || pieces[index + 1]?.spaced) return undefined;
+    const c = words[index + 3] === mark ? number(index + 4) : undefined;
+    if (pieces[index]?.text.length === 4 && c !== undefined) {
+      const day = dayFrom(a, b, c);
+      return day === undefined ? undefined : this.#one('date', day, index, index + 4);
+    }
+    if (mark === '.' && c === undefined) return undefined;
+    if (mark === '-' && c === undefined && a > 12) return undefined;
+    const last = c === undefined ? index + 2 : index + 4;
+    const year = c === undefined ? undefined : c < 100 ? 2000 + c : c;
+    const resolve = (month: number, date: number): Day | undefined =>
+      year === undefined ? nextMonthDate(month, date, this.#now) : dayFrom(year, month, date);
+    const day = (a <= 12 ? resolve(a, b) : undefined) ?? (b <= 12 ? resolve(b, a) : undefined);
+    if (day === undefined) return undefined;
+    const either = this.#scan.language === 'es' && a <= 12 && b <= 12 && a !== b;
+    return this.#one('date', day, index, last, either);
+  }
+
+  #monthNumber(index: number): number | undefined {
+    const word = this.#scan.words[index] ?? '';
+    return this.#lexicon.words.en.months.get(word) ?? this.#lexicon.words.es.months.get(word);
+  }
+
+  /** "june 9th", "9 de junio", "the 9th of june", "june the 9th". */
+  #monthAndDate(index: number): DayMention | undefined {
+    const { words } = this.#scan;
+    const month = this.#monthNumber(index);
+    if (month !== undefined) {
+      const at = words[index + 1] === 'the' || words[index + 1] === '.' ? index + 2 : index + 1;
+      const date = this.#dateNumber(at);
+      return date ? this.#ofMonth(month, date.value, index, date.last) : undefined;
+    }
+    const first = this.#dateNumber(index);
+    if (!first) return undefined;
+    const at = ['of', 'de'].includes(words[first.last + 1] ?? '') ? first.last + 2 : first.last + 1;
+    const named = this.#monthNumber(at);
+    return named === undefined ? undefined : this.#ofMonth(named, first.value, index, at);
+  }
+
+  #ofMonth(month: number, date: number, first: number, last: number): DayMention | undefined {
+    const { words, pieces } = this.#scan;
+    const comma = words[last + 1] === ',' || words[last + 1] === 'de' || words[last + 1] === 'del' ? 1 : 0;
+    const yearPiece = pieces[last + 1 + comma];
+    const year = yearPiece?.kind === 'number' && /^20\d\d$/.test(yearPiece.text) ? Number(yearPiece.text) : undefined;
+    const day = year === undefined ? nextMonthDate(month, date, this.#now) : dayFrom(year, month, date);
+    if (day === undefined) return undefined;
+    return this.#one('date', day, first, year === undefined ? last : last + 1 + comma);
+  }
+
+  /** A number from 1 to 31, or its ordinal word, with its suffix. */
+  #dateNumber(index: number): { value: number; last: number; ordinal: boolean } | undefined {
+    const { words, pieces, language } = this.#scan;
+    const word = words[index] ?? '';
+    const ordinals = this.#lexicon.words[language].ordinals;
+    const ordinal = ordinals.get(word);
+    if (ordinal !== undefined) return { value: ordinal, last: index, ordinal: true };
+    const number = this.#numbers.get(index);
+    if (number && !number.digits && [20, 30].includes(number.value)) {
+      // "twenty first"
+      const at = words[number.last + 1] === '-' ? number.last + 2 : number.last + 1;
+      const unit = ordinals.get(words[at] ?? '');
+      if (unit !== undefined && unit < 10) return { value: number.value + unit, last: at, ordinal: true };
+    }
+    const piece = pieces[index];
+    const typed = piece?.kind === 'number' && piece.text.length <= 2 ? Number(piece.text) : undefined;
+    const value = typed ?? (number && !number.digits && !number.scaled ? number.value : undefined);
+    if (value === undefined || value < 1 || value > 31 || !Number.isInteger(value)) return undefined;
+    const end = typed === undefined ? (number as NumberMention).last : index;
+    const suffix = pieces[end + 1];
+    if (suffix && !suffix.spaced && SUFFIXES.has(suffix.text)) return { value, last: end + 1, ordinal: true };
+    return { value, last: end, ordinal: false };
+  }
+
+  /** "the 12th", "el 12", "12th", and the second of "the 10th to the 14th". */
+  #dateAlone(index: number, previous: DayMention | undefined, named = false): DayMention | undefined {
+    const { words } = this.#scan;
+    const date = this.#dateNumber(index);
+    if (!date) return undefined;
+    const article = DATE_ARTICLES.has(words[index - 1] ?? '');
+    const word = (words[index] ?? '').length > 2 && this.#scan.pieces[index]?.kind === 'word';
+    if (word && date.ordinal && !article) return undefined;
+    // "the first available", "the second week"
+    if (word && cueAt(this.#scan, index, 'soon', 'morning')) return undefined;
+    const continued =
+      previous !== undefined &&
+      previous.kind === 'date' &&
+      index - previous.last <= 2 &&
+      cueAt(this.#scan, previous.last + 1, 'through') !== undefined;
+    const clock = cueAt(this.#scan, date.last + 1, 'am', 'pm', 'oclock', 'week', 'day', 'timeSpan', 'otherUnit');
+    if (clock && !date.ordinal) return undefined;
+    if (!date.ordinal && !article && !continued && !named) return undefined;
+    const from = continued ? (previous as DayMention).from : this.#now;
+    const day = nextDate(date.value, from);
+    return day === undefined ? undefined : this.#one('date', day, index, date.last);
+  }
+
+  /** "in june", "next month": a span that must be narrowed. */
+  #month(index: number): DayMention | undefined {
+    const scan = this.#scan;
+    const next = cueAt(scan, index, 'next');
+    const afterWord = cueAt(scan, index, 'month');
+    const { year, month } = partsOf(this.#now);
+    if (next && cueAt(scan, next.last + 1, 'month')) {
+      const first = dayFrom(month === 12 ? year + 1 : year, (month % 12) + 1, 1) as Day;
+      const last = cueAt(scan, next.last + 1, 'month')?.last ?? next.last;
+      return { kind: 'other', from: first, to: endOfMonth(first), unsure: true, first: index, last };
+    }
+    const nextAfter = afterWord && cueAt(scan, afterWord.last + 1, 'next');
+    if (afterWord && nextAfter) {
+      const first = dayFrom(month === 12 ? year + 1 : year, (month % 12) + 1, 1) as Day;
+      return { kind: 'other', from: first, to: endOfMonth(first), unsure: true, first: index, last: nextAfter.last };
+    }
+    const named = this.#monthNumber(index);
+    if (named === undefined || !['in', 'en', 'of', 'de', 'for'].includes(scan.words[index - 1] ?? '')) return undefined;
+    const first = dayFrom(named < month ? year + 1 : year, named, 1) as Day;
+    const from = Math.max(first, this.#now);
+    return { kind: 'other', from, to: endOfMonth(first), unsure: true, first: index, last: index };
+  }
+
+  /** "asap", "whenever": an open end, for which the seven days from today stand, to be confirmed. */
+  #soon(index: number): DayMention | undefined {
+    const found = cueAt(this.#scan, index, 'soon');
+    if (!found) return undefined;
+    return {
+      kind: 'other',
+      from: this.#now,
+      to: this.#now + 6,
+      unsure: true,
+      first: index,
+      last: found.last,
+      openEnd: true,
+    };
+  }
+}
+
+/** "tuesday the 30th" is one day: the date, to be confirmed where the weekday is another. */
+function withDates(scan: Scan, found: readonly DayMention[]): DayMention[] {
+  const kept: DayMention[] = [];
+  for (const here of found) {
+    const before = kept[kept.length - 1];
+    const pair = before && before.last < here.first && onlyFillers(scan, before.last + 1, here.first - 1);
+    const weekday = pair && before.kind === 'weekday' ? before : pair && here.kind === 'weekday' ? here : undefined;
+    const date = pair && here.kind === 'date' ? here : pair && before.kind === 'date' ? before : undefined;
+    if (before && weekday && date && weekday !== date) {
+      const fits = weekdayOf(date.from) === weekdayOf(weekday.from);
+      kept[kept.length - 1] = { ...date, first: before.first, last: here.last, unsure: !fits };
+    } else kept.push(here);
+  }
+  return kept;
+}
+
+function onlyFillers(scan: Scan, from: number, to: number): boolean {
+  for (let at = from; at <= to; at++) {
+    const word = scan.words[at] ?? '';
+    if (!['the', 'el', ',', 'dia', 'on', 'a', 'at', '(', 'de'].includes(word)) return false;
+  }
+  return true;
+}
+
+/** "mon thru wed of next week": the weekdays before "next week" lie in it. */
+function weekdaysOfNextWeek(scan: Scan, found: readonly DayMention[], now: Day): DayMention[] {
+  const kept: DayMention[] = [];
+  const nextMonday = mondayOf(now) + 7;
+  for (const here of found) {
+    const isNextWeek = here.kind === 'week' && here.from === nextMonday && here.to === nextMonday + 6;
+    const weekdays = kept.filter(
+      (day) => day.kind === 'weekday' && scan.sentence[day.first] === scan.sentence[here.first],
+    );
+    if (isNextWeek && weekdays.length > 0 && !weekdays.some((day) => cueBefore(scan, day.first, 'except', 'cannot'))) {
+      for (const day of weekdays) {
+        const moved = nextMonday + weekdayOf(day.from) - 1;
+        kept[kept.indexOf(day)] = {
+          ...day,
+          from: moved,
+          to: moved,
+          unsure: false,
+          ...(day === kept[kept.length - 1] ? { last: here.last } : {}),
+        };
+      }
+    } else if (isNextWeek || here.kind !== 'weekday') kept.push(here);
+    else {
+      // "next week on tuesday"
+      const week = kept[kept.length - 1];
+      const inWeek = week && week.kind === 'week' && week.from === nextMonday && week.to === nextMonday + 6;
+      const excluded = cueBefore(scan, here.first, 'except', 'cannot') !== undefined;
+      if (inWeek && !excluded && scan.sentence[week.first] === scan.sentence[here.first]) {
+        const moved = nextMonday + weekdayOf(here.from) - 1;
+        kept[kept.length - 1] = { ...here, from: moved, to: moved, unsure: false, first: week.first };
+      } else kept.push(here);
+    }
+  }
+  return kept;
+}

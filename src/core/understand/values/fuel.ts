@@ -1,0 +1,47 @@
+import type { Candidate } from './choose.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
+
+/**
+ * What the truck burns, from the words "diesel" and "gas engine" and the like. Exhaust fluid, a wrong filling, the
+ * accelerator ("the gas"), prices and other engines say nothing of it.
+ */
+export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' | 'gasoline'>[] {
+  const found: Candidate<'diesel' | 'gasoline'>[] = [];
+  for (let at = 0; at < scan.pieces.length; at++) {
+    const silent = cueAt(scan, at, 'notTheFuel');
+    // "with the gas engine": a longer phrase that starts within says more.
+    const within = silent && [at, at + 1].some((i) => (cueAt(scan, i, 'gasoline')?.last ?? -1) > silent.last);
+    if (silent && !within) {
+      at = silent.last;
+      continue;
+    }
+    const gasoline = cueAt(scan, at, 'gasoline') ?? (asked ? cueAt(scan, at, 'gasWord') : undefined);
+    const diesel = cueAt(scan, at, 'diesel');
+    const cue = gasoline ?? diesel;
+    if (!cue) continue;
+    if (!ofAnotherEngine(scan, at) && !denied(scan, at) && !filledIn(scan, at)) {
+      found.push({ value: gasoline ? 'gasoline' : 'diesel', first: cue.first, last: cue.last, strength: 1 });
+    }
+    at = cue.last;
+  }
+  return found;
+}
+
+/** "not petrol, of diesel": a denied fuel. */
+const denied = (scan: Scan, at: number): boolean => cueBefore(scan, at, 'instead') !== undefined;
+
+/** "put diesel in the fluid tank": what was poured in says nothing of what the truck burns. */
+function filledIn(scan: Scan, at: number): boolean {
+  const fill = cueBefore(scan, at, 'fillVerb');
+  return fill !== undefined && scan.clause[fill.first] === scan.clause[at];
+}
+
+/** "the generator runs on gas": the sentence speaks of another engine. */
+function ofAnotherEngine(scan: Scan, at: number): boolean {
+  const sentence = scan.sentence[at];
+  let first = at;
+  while (first > 0 && scan.sentence[first - 1] === sentence) first--;
+  return (
+    cueWithin(scan, first, at - 1, 'fuelOwner') !== undefined || cueEnding(scan, at - 1, 'fuelOwner') !== undefined
+  );
+}

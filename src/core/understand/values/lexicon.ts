@@ -1,0 +1,188 @@
+import { z } from 'zod';
+import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../../model/checked.ts';
+import { parseFlowYaml } from '../../model/flow-yaml.ts';
+import { LANGUAGES, type Language } from '../../model/ids.ts';
+import { fold, tokenise } from '../text.ts';
+import { CUES, type Cue } from './cue-names.ts';
+
+const phrases = z.array(z.union([z.string().min(1), z.number().transform(String)]));
+const numberWords = z.record(z.string(), z.number().int());
+
+/** One file of flows/language about values: the words for numbers, and the cues that give a number its role. */
+export const ValuesFile = z.strictObject({
+  language: z.enum(LANGUAGES),
+  numbers: z.strictObject({
+    units: numberWords,
+    teens: numberWords,
+    tens: numberWords,
+    hundreds: numberWords.default({}),
+    hundred: phrases.optional(),
+    thousand: phrases,
+    million: phrases,
+    and: phrases,
+    point: phrases,
+    half: phrases,
+    quarter: phrases,
+    one: phrases,
+  }),
+  calendar: z.strictObject({ weekdays: numberWords, months: numberWords, ordinals: numberWords.default({}) }),
+  cues: z.partialRecord(z.enum(CUES), phrases),
+  /** Words that are also recognised with two letters swapped, one missing or one too many. */
+  oftenMisspelt: phrases,
+});
+export type ValuesFile = z.infer<typeof ValuesFile>;
+
+/** What is known of trucks whatever the language. */
+export const CommonFile = z.strictObject({
+  language: z.literal('common'),
+  displacements: z.array(z.number().positive().max(30)).min(1),
+  cylinderCounts: z.array(z.number().int().positive()).min(1),
+  modelYears: z.strictObject({ earliest: z.number().int(), latest: z.number().int() }),
+});
+export type CommonFile = z.infer<typeof CommonFile>;
+
+/** What one word is in a number. */
+export type Numeral =
+  | { is: 'unit' | 'teen' | 'ten' | 'hundreds'; value: number }
+  | { is: 'hundred' | 'thousand' | 'million' | 'and' | 'point' | 'half' | 'quarter' | 'one' };
+
+export interface PhraseNode {
+  next: Map<string, PhraseNode>;
+  cues: Cue[];
+}
+
+export interface LanguageWords {
+  numerals: Map<string, Numeral>;
+  weekdays: Map<string, number>;
+  months: Map<string, number>;
+  ordinals: Map<string, number>;
+}
+
+/** The compiled words of all languages. */
+export interface ValuesLexicon {
+  words: Record<Language, LanguageWords>;
+  phrases: Record<Language, PhraseNode>;
+  /** Every single word that any phrase or number of a language holds. */
+  vocabulary: Record<Language, Set<string>>;
+  /** Often misspelt words by their first letter. */
+  oftenMisspelt: Map<string, string[]>;
+  trucks: CommonFile;
+}
+
+/** The files of flows/language that this reader owns. */
+const isValuesFile = (file: FlowFile): boolean => /(^|\/)language\/values[^/]*\.ya?ml$/.test(file.path);
+
+/** A phrase is words with single spaces; `a/b` allows either word, a trailing `?` makes a word optional. */
+export function expandPhrase(phrase: string): string[][] {
+  let found: string[][] = [[]];
+  for (const slot of phrase.trim().split(/\s+/)) {
+    const optional = slot.length > 1 && slot.endsWith('?');
+    const choices = (optional ? slot.slice(0, -1) : slot).split('/').filter((choice) => choice !== '');
+    const words = choices.length === 0 ? [[slot]] : choices.map((choice) => tokenise(choice).map((t) => t.text));
+    const grown = found.flatMap((head) => words.map((word) => [...head, ...word]));
+    found = optional ? [...found, ...grown] : grown;
+  }
+  return found.filter((words) => words.length > 0);
+}
+
+/** Compiles flows/language/values*.yaml; duplicates, words of two meanings and phrases that cannot match are findings. */
+export function compileValues(files: readonly FlowFile[]): Checked<ValuesLexicon> {
+  const findings: FlowFinding[] = [];
+  const lexicon: ValuesLexicon = {
+    words: { en: noWords(), es: noWords() },
+    phrases: { en: node(), es: node() },
+    vocabulary: { en: new Set(), es: new Set() },
+    oftenMisspelt: new Map(),
+    trucks: { language: 'common', displacements: [], cylinderCounts: [], modelYears: { earliest: 0, latest: 0 } },
+  };
+  const own = files.filter(isValuesFile);
+  for (const language of [...LANGUAGES, 'common']) {
+    if (!own.some((file) => new RegExp(`^\\s*language:\\s*${language}\\b`, 'm').test(file.text))) {
+      findings.push({ file: 'flows/language', line: 1, message: `no values file for the language "${language}"` });
+    }
+  }
+  for (const file of own) {
+    const common = /^\s*language:\s*common\b/m.test(file.text);
+    const parsed = common ? parseFlowYaml(file, CommonFile) : parseFlowYaml(file, ValuesFile);
+    if (!parsed.ok) findings.push(...parsed.findings);
+    else if (parsed.value.value.language === 'common') lexicon.trucks = parsed.value.value;
+    else addFile(lexicon, parsed.value.value, parsed.value.finding, findings);
+  }
+  return findings.length > 0 ? unsound(findings) : sound(lexicon);
+}
+
+const noWords = (): LanguageWords => ({
+  numerals: new Map(),
+  weekdays: new Map(),
+  months: new Map(),
+  ordinals: new Map(),
+});
+const node = (): PhraseNode => ({ next: new Map(), cues: [] });
+
+type Finder = (keys: readonly PropertyKey[], message: string) => FlowFinding;
+
+function addFile(lexicon: ValuesLexicon, file: ValuesFile, finding: Finder, findings: FlowFinding[]): void {
+  const { language } = file;
+  const words = lexicon.words[language];
+  const vocabulary = lexicon.vocabulary[language];
+  const learn = <V>(into: Map<string, V>, keys: PropertyKey[], text: string, value: V): void => {
+    const folded = fold(text);
+    if (tokenise(text).length !== 1) findings.push(finding(keys, `"${text}" must be a single word`));
+    if (into.has(folded)) findings.push(finding(keys, `"${text}" is given twice`));
+    into.set(folded, value);
+    vocabulary.add(folded);
+  };
+  for (const [list, is] of Object.entries({
+    units: 'unit',
+    teens: 'teen',
+    tens: 'ten',
+    hundreds: 'hundreds',
+  } as const)) {
+    const from = file.numbers[list as 'units'];
+    for (const [text, value] of Object.entries(from)) {
+      learn<Numeral>(words.numerals, ['numbers', list, text], text, { is, value });
+    }
+  }
+  for (const is of ['hundred', 'thousand', 'million', 'and', 'point', 'half', 'quarter', 'one'] as const) {
+    (file.numbers[is] ?? []).forEach((text, index) =>
+      learn<Numeral>(words.numerals, ['numbers', is, index], text, { is }),
+    );
+  }
+  for (const list of ['weekdays', 'months', 'ordinals'] as const) {
+    for (const [text, value] of Object.entries(file.calendar[list])) {
+      learn(words[list], ['calendar', list, text], text, value);
+    }
+  }
+  for (const [cue, list] of Object.entries(file.cues) as [Cue, string[]][]) {
+    list.forEach((phrase, index) => {
+      for (const path of expandPhrase(phrase)) {
+        if (!addPhrase(lexicon.phrases[language], path, cue)) {
+          findings.push(finding(['cues', cue, index], `"${path.join(' ')}" is given twice under ${cue}`));
+        }
+        for (const word of path) vocabulary.add(word);
+      }
+    });
+  }
+  file.oftenMisspelt.forEach((text, index) => {
+    const word = fold(text);
+    if (!vocabulary.has(word)) {
+      findings.push(
+        finding(['oftenMisspelt', index], `"${text}" occurs in no number and no cue, so it can never matter`),
+      );
+    }
+    const first = word.slice(0, 1);
+    lexicon.oftenMisspelt.set(first, [...(lexicon.oftenMisspelt.get(first) ?? []), word]);
+  });
+}
+
+function addPhrase(root: PhraseNode, path: readonly string[], cue: Cue): boolean {
+  let at = root;
+  for (const word of path) {
+    const next = at.next.get(word) ?? node();
+    at.next.set(word, next);
+    at = next;
+  }
+  if (at.cues.includes(cue)) return false;
+  at.cues.push(cue);
+  return true;
+}

@@ -1,0 +1,270 @@
+import type { FactKey } from '../../model/facts.ts';
+import type { ReadKey, ReadRequest, ReadResult } from '../../model/reading.ts';
+import type { Message } from '../text.ts';
+import { answerOf } from './answer.ts';
+import { choose, type Candidate, type Choice } from './choose.ts';
+import { findCodes, type CodeMention } from './codes.ts';
+import { cueEnding, cueWithin, scanCues, type Scan } from './cues.ts';
+import { engineCandidates } from './engine.ts';
+import { fuelCandidates } from './fuel.ts';
+import { joinNumbers } from './join.ts';
+import type { ValuesLexicon } from './lexicon.ts';
+import { MILEAGE_QUESTIONS, mileageCandidates } from './mileage.ts';
+import { findNumbers, type NumberMention } from './numbers.ts';
+import { filterOf, odometerOf, plainestOf, type MileageValue } from './odometer.ts';
+import { piecesOf } from './pieces.ts';
+import { takenPieces, wordsOf } from './taken.ts';
+import { measure, type Measured } from './units.ts';
+import { findVins } from './vin.ts';
+import { wantedTimeOf } from './wanted-time.ts';
+import { yearBounds, yearCandidates } from './years.ts';
+import { yearAnswer } from './year-answer.ts';
+
+/** A stretch of the text that does not speak of the owner's truck as it is now; UTF-16 offsets, `end` exclusive. */
+export interface OutsideSpan {
+  kind: 'past' | 'other-truck' | 'seller' | 'hypothetical' | 'question';
+  start: number;
+  end: number;
+}
+
+/** What the values half of the reader found; the keys and rules are those of a whole reading. */
+export type ValuesReading = Pick<ReadResult, 'facts' | 'words' | 'doubts' | 'doesNotKnow'>;
+
+/** Reads everything in a message that is a number, a code, a day or a yes or no. */
+export function readValues(
+  message: Message,
+  request: ReadRequest,
+  lexicon: ValuesLexicon,
+  outside: readonly OutsideSpan[],
+): ValuesReading {
+  const scan = scanCues(piecesOf(message.tokens), message.language, lexicon);
+  return new ValuesReader(message, request, lexicon, scan, outside).read();
+}
+
+class ValuesReader {
+  readonly #message: Message;
+  readonly #request: ReadRequest;
+  readonly #lexicon: ValuesLexicon;
+  readonly #scan: Scan;
+  readonly #outside: readonly OutsideSpan[];
+  readonly #reading: Required<Pick<ReadResult, 'facts' | 'words' | 'doubts'>> & Pick<ReadResult, 'doesNotKnow'>;
+  readonly #unsure = new Set<string>();
+
+  constructor(
+    message: Message,
+    request: ReadRequest,
+    lexicon: ValuesLexicon,
+    scan: Scan,
+    outside: readonly OutsideSpan[],
+  ) {
+    this.#message = message;
+    this.#request = request;
+    this.#lexicon = lexicon;
+    this.#scan = scan;
+    this.#outside = outside;
+    this.#reading = { facts: {}, words: {}, doubts: [] };
+  }
+
+  read(): ValuesReading {
+    const { asked, today } = this.#request;
+    const vins = findVins(this.#message.text);
+    const codes = this.#codes(vins);
+    const taken = takenPieces(this.#scan, [...vins, ...codes]);
+    this.#putVin(vins);
+    this.#putCodes(codes);
+    const mileageAsked = asked !== undefined && MILEAGE_QUESTIONS.has(asked);
+    const numbers = joinNumbers(this.#scan, findNumbers(this.#scan, this.#lexicon, taken), mileageAsked);
+    const measured = numbers.map((mention) => measure(this.#scan, mention));
+    const used = this.#engine(measured);
+    this.#year(measured, used);
+    this.#mileages(measured, used);
+    this.#fuel();
+    if (asked === 'wantedTime' && today) this.#wantedTime(today);
+    if (asked === 'confirm') this.#answer();
+    this.#doesNotKnow();
+    return this.#finished();
+  }
+
+  #finished(): ValuesReading {
+    const { facts, words, doubts, doesNotKnow } = this.#reading;
+    if (this.#unsure.size > 0) facts.unsure = [...this.#unsure].sort();
+    return {
+      facts,
+      words,
+      ...(doubts.length > 0 ? { doubts } : {}),
+      ...(doesNotKnow ? { doesNotKnow } : {}),
+    };
+  }
+
+  #put<K extends ReadKey>(key: K, value: ReadResult['facts'][K], first: number, last: number): void {
+    this.#reading.facts[key] = value;
+    this.#reading.words[key] = wordsOf(this.#message, this.#scan, first, last);
+  }
+
+  #doubt(
+    key: ReadKey,
+    because: 'lower-than-last' | 'too-fast' | 'digits' | 'round' | 'hedged',
+    perhaps?: number,
+  ): void {
+    this.#unsure.add(key);
+    this.#reading.doubts.push({ key, because, ...(perhaps === undefined ? {} : { perhaps }) });
+  }
+
+  /** Whether a span of pieces speaks of something other than this truck now. */
+  #isOutside = (first: number, last: number): boolean => {
+    const start = this.#scan.pieces[first]?.start ?? 0;
+    const end = this.#scan.pieces[last]?.end ?? start;
+    return this.#outside.some(
+      (span) => span.start <= start && end <= span.end && (span.kind === 'other-truck' || span.kind === 'hypothetical'),
+    );
+  };
+
+  #codes(vins: readonly { start: number; end: number }[]): CodeMention[] {
+    const scan = this.#scan;
+    const pieceAt = new Map(scan.pieces.map((piece, index) => [piece.start, index]));
+    const asked = this.#request.asked === 'troubleCodes';
+    const afterCodeWord = (offset: number): boolean => {
+      const index = pieceAt.get(offset);
+      if (asked) return true;
+      if (index === undefined) return false;
+      for (let at = index - 1; at >= Math.max(0, index - 3); at--) if (cueEnding(scan, at, 'codeNoun')) return true;
+      return false;
+    };
+    return findCodes(this.#message.text, afterCodeWord).filter(
+      (code) => !vins.some((vin) => code.start < vin.end && vin.start < code.end),
+    );
+  }
+
+  #putVin(vins: readonly { start: number; end: number; vin?: string; mended: boolean }[]): void {
+    const good = vins.filter((vin) => vin.vin !== undefined);
+    const [first] = good;
+    if (!first || good.some((vin) => vin.vin !== first.vin)) return;
+    this.#reading.facts.vin = first.vin;
+    this.#reading.words.vin = this.#message.text.slice(first.start, first.end);
+    if (first.mended) this.#doubt('vin', 'digits');
+  }
+
+  #putCodes(codes: readonly CodeMention[]): void {
+    const [first] = codes;
+    const last = codes[codes.length - 1];
+    if (!first || !last) return;
+    this.#reading.facts.troubleCodes = [...new Set(codes.map((code) => code.code))].sort();
+    this.#reading.words.troubleCodes = codes.map((code) => this.#message.text.slice(code.start, code.end)).join(', ');
+    if (codes.some((code) => code.unsure)) this.#doubt('troubleCodes', 'digits');
+  }
+
+  /** Puts displacement, cylinders and layout; gives back the numbers that they used. */
+  #engine(measured: readonly Measured[]): Set<NumberMention> {
+    const asked = this.#request.asked === 'engine';
+    const found = engineCandidates(this.#scan, measured, this.#lexicon, asked);
+    const inside = <T>(list: Candidate<T>[]): Candidate<T>[] => list.filter((c) => !this.#isOutside(c.first, c.last));
+    this.#putChoice('engineLitres', choose(this.#scan, inside(found.litres)));
+    this.#putChoice('cylinders', choose(this.#scan, inside(found.cylinders)));
+    this.#putChoice('layout', choose(this.#scan, inside(found.layout)));
+    const used = new Set<NumberMention>();
+    for (const candidate of [...found.litres, ...found.cylinders]) {
+      for (const { mention } of measured) {
+        if (mention.first <= candidate.last && candidate.first <= mention.last) used.add(mention);
+      }
+    }
+    return used;
+  }
+
+  #putChoice<K extends 'engineLitres' | 'cylinders' | 'layout' | 'modelYear' | 'fuel'>(
+    key: K,
+    choice: Choice<NonNullable<ReadResult['facts'][K]>>,
+  ): void {
+    if (choice.none) return;
+    const { value, first, last, unsure } = choice.chosen;
+    this.#put(key, value, first, last);
+    const [other] = choice.alternatives;
+    if (unsure) this.#doubt(key, unsure, typeof other === 'number' ? other : undefined);
+  }
+
+  #year(measured: readonly Measured[], used: Set<NumberMention>): void {
+    const bounds = yearBounds(this.#lexicon, this.#request.today);
+    const { asked } = this.#request;
+    const free = measured.filter((m) => !used.has(m.mention));
+    let candidates = yearCandidates(this.#scan, free, bounds, this.#lexicon);
+    if (asked === 'modelYear') {
+      const answered = yearAnswer(this.#scan, free, bounds, candidates);
+      if (answered) candidates = answered;
+    }
+    if (asked === 'wantedTime') candidates = candidates.filter((c) => c.strength > 2 && c.value !== 0);
+    // After the question for a mileage a lone four-digit number is that mileage, unless it is told as a year.
+    if (asked !== undefined && MILEAGE_QUESTIONS.has(asked)) {
+      const others = free.filter(
+        (m) => !candidates.some((c) => c.first <= m.mention.first && m.mention.last <= c.last),
+      );
+      const told = (c: Candidate<number>): boolean =>
+        c.strength > 2 || cueEnding(this.#scan, c.first - 1, 'yearArticle') !== undefined || others.length > 0;
+      candidates = candidates.filter(told);
+    }
+    const inside = candidates.filter((c) => !this.#isOutside(c.first, c.last));
+    this.#putChoice('modelYear', choose(this.#scan, inside));
+    for (const candidate of candidates) {
+      for (const { mention } of measured) {
+        if (mention.first <= candidate.last && candidate.first <= mention.last) used.add(mention);
+      }
+    }
+  }
+
+  #mileages(measured: readonly Measured[], used: ReadonlySet<NumberMention>): void {
+    const { asked, lastOdometerMiles, lastReadingDate, today } = this.#request;
+    const context = { used, outside: this.#isOutside, ...(asked ? { asked } : {}) };
+    const candidates = mileageCandidates(this.#scan, measured, context);
+    const last = {
+      ...(lastOdometerMiles === undefined ? {} : { miles: lastOdometerMiles }),
+      ...(lastReadingDate === undefined ? {} : { date: lastReadingDate }),
+      ...(today === undefined ? {} : { today }),
+    };
+    const odometer = odometerOf(this.#scan, candidates, last, asked === 'odometerMiles');
+    this.#putMileage('odometerMiles', odometer);
+    if (odometer && asked === 'confirm' && !this.#unsure.has('odometerMiles')) this.#doubt('odometerMiles', 'hedged');
+    this.#putMileage('milesPerYear', plainestOf(this.#scan, candidates, 'pace'));
+    this.#putMileage('lastFuelFilterMiles', filterOf(this.#scan, candidates, last, asked === 'lastFuelFilterMiles'));
+    if (asked !== 'lastFuelFilterMiles')
+      this.#putMileage('lastOilChangeMiles', plainestOf(this.#scan, candidates, 'oil'));
+  }
+
+  #putMileage(
+    key: 'odometerMiles' | 'milesPerYear' | 'lastFuelFilterMiles' | 'lastOilChangeMiles',
+    found: MileageValue | undefined,
+  ): void {
+    if (!found) return;
+    this.#put(key, found.value, found.first, found.last);
+    if (found.doubt) this.#doubt(key, found.doubt.because, found.doubt.perhaps);
+  }
+
+  #fuel(): void {
+    const candidates = fuelCandidates(this.#scan, this.#request.asked === 'engine');
+    const inside = candidates.filter((c) => !this.#isOutside(c.first, c.last));
+    this.#putChoice('fuel', choose(this.#scan, inside));
+  }
+
+  #wantedTime(today: string): void {
+    const wanted = wantedTimeOf(this.#scan, this.#lexicon, today);
+    if (!wanted) return;
+    this.#put('wantedTime', wanted.time, wanted.first, wanted.last);
+    if (wanted.unsure) this.#doubt('wantedTime', 'hedged');
+  }
+
+  #answer(): void {
+    const corrected = ['odometerMiles', 'modelYear', 'engineLitres'].some((key) => key in this.#reading.facts);
+    const { answer, first, last } = answerOf(this.#scan, corrected);
+    this.#reading.facts.answer = answer;
+    if (first !== undefined && last !== undefined) {
+      this.#reading.words.answer = wordsOf(this.#message, this.#scan, first, last);
+    }
+  }
+
+  /** "no idea" after a question: that key is not asked again. */
+  #doesNotKnow(): void {
+    const { asked } = this.#request;
+    if (!asked || asked === 'wantedTime' || asked === 'confirm' || asked === 'symptoms') return;
+    const key: FactKey | 'engine' = asked;
+    const given = key === 'engine' ? ['engineLitres', 'cylinders', 'layout', 'fuel'] : [key];
+    if (given.some((fact) => fact in this.#reading.facts)) return;
+    if (cueWithin(this.#scan, 0, this.#scan.pieces.length - 1, 'doesNotKnow')) this.#reading.doesNotKnow = [key];
+  }
+}

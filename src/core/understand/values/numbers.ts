@@ -1,0 +1,450 @@
+import { cueAt, cueEnding, type Scan } from './cues.ts';
+import type { Numeral, ValuesLexicon } from './lexicon.ts';
+
+/** A number in the message, as it was said; what it counts is not decided here. */
+export interface NumberMention {
+  /** First and last piece, both inclusive; words such as "and change" belong to it. */
+  first: number;
+  last: number;
+  value: number;
+  /** Typed with digits; false where any of it was in words. */
+  digits: boolean;
+  /** "thousand", "k", "mil" or "million" was said. */
+  scaled: boolean;
+  /** Thousands are set apart: "104,312", "143.200", "84 212". */
+  grouped: 'no' | 'mark' | 'space' | 'wrong';
+  /** Digits after the decimal point. */
+  decimals: number;
+  /** How many digits were typed before the point; 0 for words. */
+  length: number;
+  leadingZero: boolean;
+  /** A year said in two parts: "twenty fourteen", "2k17". */
+  year?: number;
+  /** A whole and a tenth said one after the other: "six seven", "98 4". */
+  pair?: { whole: number; tenth: number };
+  /** "and change", "y feria". */
+  change: boolean;
+  /** "87 something". */
+  something: boolean;
+  /** Letters typed for digits. */
+  letters?: 'o' | 'other';
+  /** Thousands left unspoken between two spoken groups ("one twelve four fifty"), or "thousand" written as digits. */
+  loose: boolean;
+  /** The middle of a range such as "140 to 145k". */
+  range?: boolean;
+}
+
+const plain = (first: number, last: number, value: number): NumberMention => ({
+  first,
+  last,
+  value,
+  digits: false,
+  scaled: false,
+  grouped: 'no',
+  decimals: 0,
+  length: 0,
+  leadingZero: false,
+  change: false,
+  something: false,
+  loose: false,
+});
+
+/** Finds the numbers of a message from left to right; pieces that are `taken` (codes, telephone numbers) are passed over. */
+export function findNumbers(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlySet<number>): NumberMention[] {
+  const reader = new NumberReader(scan, lexicon, taken);
+  const found: NumberMention[] = [];
+  for (let at = 0; at < scan.pieces.length;) {
+    const mention = taken.has(at) ? undefined : reader.readAt(at);
+    if (mention) found.push(mention);
+    at = mention ? mention.last + 1 : at + 1;
+  }
+  return found;
+}
+
+interface Part {
+  next: number;
+  value: number;
+  digits: boolean;
+  mention?: Partial<NumberMention>;
+  /** Made of single spoken digits. */
+  tenth?: number;
+}
+
+class NumberReader {
+  readonly #scan: Scan;
+  readonly #lexicon: ValuesLexicon;
+  readonly #taken: ReadonlySet<number>;
+
+  constructor(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlySet<number>) {
+    this.#scan = scan;
+    this.#lexicon = lexicon;
+    this.#taken = taken;
+  }
+
+  readAt(first: number): NumberMention | undefined {
+    const mention =
+      this.#fractionOfMillion(first) ?? this.#digitsReadOut(first) ?? this.#yearInParts(first) ?? this.#scaled(first);
+    return mention ? this.#withTail(mention) : undefined;
+  }
+
+  #numeral(index: number): Numeral | undefined {
+    if (this.#taken.has(index)) return undefined;
+    const word = this.#scan.words[index];
+    if (word === undefined || this.#scan.pieces[index]?.kind === 'number') return undefined;
+    const own = this.#lexicon.words[this.#scan.language].numerals.get(word);
+    if (own || this.#lexicon.vocabulary[this.#scan.language].has(word)) return own;
+    return this.#lexicon.words[this.#scan.language === 'en' ? 'es' : 'en'].numerals.get(word);
+  }
+
+  #is(index: number, ...kinds: Numeral['is'][]): boolean {
+    const numeral = this.#numeral(index);
+    return numeral !== undefined && kinds.includes(numeral.is);
+  }
+
+  #valueOf(index: number, ...kinds: Numeral['is'][]): number | undefined {
+    const numeral = this.#numeral(index);
+    return numeral && 'value' in numeral && kinds.includes(numeral.is) ? numeral.value : undefined;
+  }
+
+  /** The next piece, a hyphen passed over. */
+  #after(index: number): number {
+    const hyphen = this.#scan.words[index] === '-' && !this.#scan.pieces[index + 1]?.spaced;
+    return hyphen ? index + 1 : index;
+  }
+
+  /** "half a million", "a quarter million", "medio millón", "un cuarto de millón". */
+  #fractionOfMillion(first: number): NumberMention | undefined {
+    let at = first;
+    if (this.#is(at, 'one') || this.#valueOf(at, 'unit') === 1) at++;
+    const share = this.#is(at, 'half') ? 0.5 : this.#is(at, 'quarter') ? 0.25 : undefined;
+    if (share === undefined) return undefined;
+    at = this.#after(at + 1);
+    while (['of', 'de', 'a', 'un'].includes(this.#scan.words[at] ?? '')) at++;
+    if (!this.#is(at, 'million')) return undefined;
+    return { ...plain(first, at, share * 1_000_000), scaled: true };
+  }
+
+  /** Single digits one after the other, at least four: "1 5 9 0 4 4", "one five nine zero four four". */
+  #digitsReadOut(first: number): NumberMention | undefined {
+    let text = '';
+    let at = first;
+    let typed = true;
+    for (;;) {
+      const piece = this.#scan.pieces[at];
+      if (!piece || this.#taken.has(at)) break;
+      const unit = this.#valueOf(at, 'unit');
+      if (piece.kind === 'number' && piece.text.length === 1 && (at === first || piece.spaced || text !== '')) {
+        text += piece.text;
+      } else if (unit !== undefined) {
+        text += String(unit);
+        typed = false;
+      } else break;
+      at = this.#after(at + 1);
+    }
+    const last = this.#scan.words[at - 1] === '-' ? at - 2 : at - 1;
+    if (text.length < 4 || this.#is(at, 'hundred', 'teen', 'ten')) return undefined;
+    const mention = plain(first, last, Number(text));
+    if (this.#is(at, 'thousand')) return { ...mention, last: at, value: mention.value * 1000, scaled: true };
+    return { ...mention, digits: typed, length: text.length };
+  }
+
+  /** "twenty fourteen", "twenty oh eight", "nineteen ninety-nine", "2k17". */
+  #yearInParts(first: number): NumberMention | undefined {
+    const { pieces, words } = this.#scan;
+    const tail = pieces[first + 2];
+    if (pieces[first]?.text === '2' && words[first + 1] === 'k' && tail?.kind === 'number' && !tail.spaced) {
+      const year = 2000 + Number(tail.text);
+      return tail.text.length === 2 ? { ...plain(first, first + 2, year), year } : undefined;
+    }
+    const century = this.#valueOf(first, 'ten', 'teen');
+    if (century !== 20 && century !== 19) return undefined;
+    let at = this.#after(first + 1);
+    const teen = this.#valueOf(at, 'teen');
+    if (teen !== undefined) return this.#year(first, at, century * 100 + teen);
+    if (this.#valueOf(at, 'unit') === 0 && this.#valueOf(at + 1, 'unit') !== undefined) {
+      return this.#year(first, at + 1, century * 100 + (this.#valueOf(at + 1, 'unit') ?? 0));
+    }
+    const ten = this.#valueOf(at, 'ten');
+    if (ten === undefined) return undefined;
+    at = this.#after(at + 1);
+    const unit = this.#valueOf(at, 'unit');
+    return unit === undefined
+      ? this.#year(first, at - 1, century * 100 + ten)
+      : this.#year(first, at, century * 100 + ten + unit);
+  }
+
+  #year(first: number, last: number, year: number): NumberMention | undefined {
+    const hyphen = this.#scan.words[last] === '-' ? last - 1 : last;
+    if (this.#is(this.#after(hyphen + 1), 'hundred', 'thousand')) return undefined;
+    return { ...plain(first, hyphen, year), year };
+  }
+
+  #scaled(first: number): NumberMention | undefined {
+    const head = this.#group(first) ?? this.#bareThousand(first);
+    if (!head) return undefined;
+    const mention: NumberMention = {
+      ...plain(first, head.next - 1, head.value),
+      digits: head.digits,
+      ...head.mention,
+    };
+    if (head.tenth !== undefined) mention.pair = { whole: head.value, tenth: head.tenth };
+    const at = this.#after(head.next);
+    if (this.#is(at, 'million') && head.value < 10) {
+      const word = this.#scan.words[at] as string;
+      if (word.length > 4)
+        return { ...this.#bare(mention), last: at, value: Math.round(head.value * 1e6), scaled: true };
+    }
+    if (this.#is(at, 'thousand') && head.value < 10_000) return this.#thousands(mention, head, at);
+    return this.#looseThousands(mention, head) ?? mention;
+  }
+
+  #bare(mention: NumberMention): NumberMention {
+    const { pair: _pair, year: _year, ...rest } = mention;
+    return rest;
+  }
+
+  /** A Spanish "mil" stands for one thousand without a number before it. */
+  #bareThousand(first: number): Part | undefined {
+    if (this.#scan.words[first] !== 'mil' || !this.#is(first, 'thousand')) return undefined;
+    return { next: first, value: 1, digits: false };
+  }
+
+  #thousands(mention: NumberMention, head: Part, at: number): NumberMention {
+    const whole = head.tenth === undefined ? head.value : head.value + head.tenth / 10;
+    const scaled: NumberMention = {
+      ...this.#bare(mention),
+      last: at,
+      value: Math.round(whole * 1000),
+      scaled: true,
+      digits: head.digits && this.#scan.words[at] === 'k',
+    };
+    // "k" closes a number: "97k 16 model". A spoken thousand may go on: "46 thousand 2 hundred".
+    if (this.#scan.words[at] === 'k' || mention.decimals > 0) return scaled;
+    let next = at + 1;
+    const joined = this.#is(next, 'and');
+    if (joined) next++;
+    const rest = this.#group(next);
+    if (!rest || rest.value >= 1000 || rest.tenth !== undefined || rest.mention?.decimals) return scaled;
+    const typed = rest.digits && rest.value < 100 && !joined;
+    const threeDigits = rest.mention?.length === 3;
+    if ((typed && !threeDigits) || this.#is(this.#after(rest.next), 'thousand')) return scaled;
+    return { ...scaled, last: rest.next - 1, value: scaled.value + rest.value };
+  }
+
+  /** "one twelve four fifty" and "98 1000 412": the thousand is left out, or written as a number of its own. */
+  #looseThousands(mention: NumberMention, head: Part): NumberMention | undefined {
+    const { pieces } = this.#scan;
+    const at = head.next;
+    if (head.digits && head.value < 1000 && pieces[at]?.text === '1000' && pieces[at]?.spaced) {
+      const rest = this.#group(at + 1);
+      const add = rest && rest.digits && rest.value < 1000 ? rest.value : undefined;
+      const last = add === undefined ? at : (rest as Part).next - 1;
+      return { ...this.#bare(mention), last, value: head.value * 1000 + (add ?? 0), loose: true, scaled: true };
+    }
+    if (head.digits || head.value < 10 || head.value > 999) return undefined;
+    // With a tenth read ahead ("ninety eight four hundred") the hundreds start at that tenth.
+    const from = head.tenth === undefined ? at : at - 1;
+    const rest = this.#group(from);
+    if (!rest || rest.digits || rest.value < 100 || rest.value > 999 || rest.tenth !== undefined) return undefined;
+    return { ...this.#bare(mention), last: rest.next - 1, value: head.value * 1000 + rest.value, loose: true };
+  }
+
+  /** A number below 1,000 in words, or one typed in digits. */
+  #group(first: number): Part | undefined {
+    const hundreds = this.#hundreds(first);
+    if (hundreds) return this.#withPoint(hundreds);
+    const typed = this.#typed(first);
+    if (typed) return this.#withPoint(typed);
+    const small = this.#small(first);
+    return small ? this.#withPoint(small) : undefined;
+  }
+
+  #hundreds(first: number): Part | undefined {
+    const spanish = this.#valueOf(first, 'hundreds');
+    if (spanish !== undefined) return this.#plusSmall(first + 1, spanish);
+    let at = first;
+    let count: number | undefined;
+    if (this.#is(at, 'hundred')) {
+      // "hundred and ten" without the "a"
+      if (this.#scan.pieces[at - 1]?.kind === 'number') return undefined;
+      return this.#scan.words[at]?.endsWith('s') ? undefined : this.#plusSmall(at + 1, 100);
+    }
+    if (this.#is(at, 'one') && (this.#is(this.#after(at + 1), 'hundred') || this.#is(at + 1, 'thousand'))) {
+      if (this.#is(at + 1, 'thousand')) return { next: at + 1, value: 1, digits: false };
+      count = 1;
+      at = this.#after(at + 1);
+    } else {
+      const small = this.#small(at, true) ?? this.#typed(at);
+      if (!small || small.tenth !== undefined || small.value >= 100 || small.mention?.decimals) return undefined;
+      count = small.value;
+      at = this.#after(small.next);
+    }
+    if (!this.#is(at, 'hundred')) {
+      // "a 100 and 10"
+      return undefined;
+    }
+    return count > 0 ? this.#plusSmall(at + 1, count * 100) : undefined;
+  }
+
+  /** Adds tens and units to hundreds: "hundred and twelve", "ciento doce", "6 hundred and 12". */
+  #plusSmall(at: number, hundreds: number): Part {
+    const joined = this.#is(at, 'and');
+    const from = this.#after(joined ? at + 1 : at);
+    const small = this.#small(from, true) ?? (joined ? this.#typed(from) : undefined);
+    if (!small || small.value >= 100 || small.value === 0 || small.mention?.decimals) {
+      return { next: at, value: hundreds, digits: false };
+    }
+    if (this.#is(small.next, 'hundred')) return { next: at, value: hundreds, digits: false };
+    const tenth = small.tenth === undefined ? {} : { tenth: small.tenth };
+    return { next: small.next, value: hundreds + small.value, digits: false, ...tenth };
+  }
+
+  /** Numbers below 100 in words, and the spoken hundreds "one eighty seven", "two twelve", "one oh four". */
+  #small(first: number, below100 = false): Part | undefined {
+    const teen = this.#valueOf(first, 'teen');
+    if (teen !== undefined) return this.#withTenth({ next: first + 1, value: teen, digits: false }, below100);
+    const ten = this.#valueOf(first, 'ten');
+    if (ten !== undefined) return this.#withTenth(this.#tens(first, ten), below100);
+    const unit = this.#valueOf(first, 'unit');
+    if (unit === undefined) return undefined;
+    if (below100) return { next: first + 1, value: unit, digits: false };
+    const at = this.#after(first + 1);
+    if (unit > 0) {
+      const teenAfter = this.#valueOf(at, 'teen');
+      const tenAfter = this.#valueOf(at, 'ten');
+      if (teenAfter !== undefined) {
+        return this.#withTenth({ next: at + 1, value: unit * 100 + teenAfter, digits: false }, false);
+      }
+      if (tenAfter !== undefined) {
+        const tens = this.#tens(at, tenAfter);
+        return this.#withTenth({ ...tens, value: unit * 100 + tens.value }, false);
+      }
+    }
+    const second = this.#valueOf(at, 'unit');
+    if (second === undefined) return { next: first + 1, value: unit, digits: false };
+    const third = this.#valueOf(this.#after(at + 1), 'unit');
+    if (third !== undefined && unit > 0 && !this.#is(this.#after(this.#after(at + 1) + 1), 'hundred')) {
+      return { next: this.#after(at + 1) + 1, value: unit * 100 + second * 10 + third, digits: false };
+    }
+    if (unit === 0) return { next: at + 1, value: second, digits: false, mention: { leadingZero: true } };
+    if (this.#is(this.#after(at + 1), 'hundred')) return { next: first + 1, value: unit, digits: false };
+    return { next: at + 1, value: unit, digits: false, tenth: second };
+  }
+
+  #tens(first: number, ten: number): Part {
+    let at = this.#after(first + 1);
+    if (this.#is(at, 'and') && this.#scan.words[at] === 'y') at++;
+    const unit = this.#valueOf(at, 'unit');
+    // "sixty one hundred": the unit counts hundreds of its own.
+    if (unit === undefined || unit === 0) return { next: first + 1, value: ten, digits: false };
+    return { next: at + 1, value: ten + unit, digits: false };
+  }
+
+  /** "ninety eight four": a single digit after it is the tenth. */
+  #withTenth(part: Part, below100: boolean): Part {
+    if (below100) return part;
+    const at = this.#after(part.next);
+    const unit = this.#valueOf(at, 'unit');
+    if (unit === undefined) return part;
+    return { ...part, next: at + 1, tenth: unit };
+  }
+
+  /** "six point seven", "98 point 4", "siete punto tres". */
+  #withPoint(part: Part): Part {
+    if (!this.#is(part.next, 'point') || part.mention?.decimals) return part;
+    const piece = this.#scan.pieces[part.next + 1];
+    const unit = this.#valueOf(part.next + 1, 'unit');
+    const typed = piece?.kind === 'number' && piece.text.length <= 2 ? piece.text : undefined;
+    if (unit === undefined && typed === undefined) return part;
+    const decimals = unit === undefined ? (typed as string) : String(unit);
+    const value = Number(`${part.tenth === undefined ? part.value : part.value * 10 + part.tenth}.${decimals}`);
+    return { next: part.next + 2, value, digits: part.digits, mention: { ...part.mention, decimals: decimals.length } };
+  }
+
+  /** A number typed in digits with its separators. */
+  #typed(first: number): Part | undefined {
+    const { pieces } = this.#scan;
+    const head = pieces[first];
+    if (head?.kind !== 'number' || this.#taken.has(first) || head.text.length > 15) return undefined;
+    const group = (index: number): string | undefined => {
+      const mark = pieces[index];
+      const digits = pieces[index + 1];
+      const apart = mark?.spaced === false && digits?.spaced === false && digits.kind === 'number';
+      return apart && [',', '.', "'"].includes(mark.text) && !this.#taken.has(index + 1) ? digits.text : undefined;
+    };
+    const mark = pieces[first + 1]?.text;
+    const letters = head.letters ?? pieces[first + 2]?.letters;
+    const common = { leadingZero: head.text.length > 1 && head.text.startsWith('0') };
+    const second = group(first + 1);
+    const part = (next: number, text: string, mention: Partial<NumberMention>): Part => ({
+      next,
+      value: Number(text),
+      digits: true,
+      mention: { ...common, length: text.split('.')[0]?.length ?? 0, ...(letters ? { letters } : {}), ...mention },
+    });
+    if (second !== undefined && second.length === 3 && head.text.length <= 3 && !common.leadingZero) {
+      let text = head.text + second;
+      let next = first + 3;
+      while (group(next)?.length === 3 && pieces[next]?.text === mark) {
+        text += group(next) as string;
+        next += 2;
+      }
+      const decimals = group(next);
+      if (decimals !== undefined && decimals.length <= 2 && pieces[next]?.text !== mark) {
+        return part(next + 2, `${text}.${decimals}`, { grouped: 'mark', decimals: decimals.length });
+      }
+      return part(next, text, { grouped: 'mark' });
+    }
+    if (second !== undefined && second.length <= 2 && mark !== "'") {
+      // "1.2.3" is a date or a version, "2016,16" a list.
+      const more = group(first + 3);
+      const list = mark === ',' && (head.text.length > 3 || second.length === 2);
+      if (more === undefined && !list) {
+        return part(first + 3, `${head.text}.${second}`, { decimals: second.length });
+      }
+    }
+    const year = /^(19|20)\d\d$/.test(head.text);
+    if (
+      second !== undefined &&
+      mark === ',' &&
+      !year &&
+      head.text.length <= 4 &&
+      second.length >= 3 &&
+      second.length <= 4
+    ) {
+      return part(first + 3, head.text + second, { grouped: 'wrong' });
+    }
+    return part(first + 1, head.text, {});
+  }
+
+  /** "and change", "+", "something" after a number belong to it. */
+  #withTail(mention: NumberMention): NumberMention {
+    let found = mention;
+    for (let rounds = 0; rounds < 2; rounds++) {
+      const at = found.last + 1;
+      if (this.#scan.sentence[at] !== this.#scan.sentence[found.last]) break;
+      const change = cueAt(this.#scan, at, 'andChange');
+      const something = cueAt(this.#scan, at, 'something');
+      const vague = change || something || found.scaled ? undefined : cueAt(this.#scan, at, 'vagueThousand');
+      if (vague && this.#is(vague.last + 1, 'thousand') && found.value < 1000) {
+        return { ...found, last: vague.last + 1, value: found.value * 1000, scaled: true, change: true };
+      }
+      if (change) found = { ...found, last: change.last, change: true };
+      else if (something) found = { ...found, last: something.last, something: true };
+      else break;
+      // "80 some thousand", "a hundred and something thousand"
+      if (!found.scaled && this.#is(found.last + 1, 'thousand') && found.value < 1000) {
+        found = { ...found, last: found.last + 1, value: found.value * 1000, scaled: true };
+      }
+    }
+    return found;
+  }
+}
+
+/** True where the piece before a number is an apostrophe that stands for the century: '16. */
+export const afterApostrophe = (scan: Scan, mention: NumberMention): boolean =>
+  scan.words[mention.first - 1] === "'" && scan.pieces[mention.first]?.spaced === false;
+
+/** True where a cue ends right before the number without any word between. */
+export const directlyAfter = (scan: Scan, mention: NumberMention, cue: Parameters<typeof cueEnding>[2]): boolean =>
+  cueEnding(scan, mention.first - 1, cue) !== undefined;

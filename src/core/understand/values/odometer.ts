@@ -1,0 +1,108 @@
+import { choose, type Candidate } from './choose.ts';
+import { cueWithin, type Scan } from './cues.ts';
+import { doubtAbout, type Doubt, type LastKnown } from './gate.ts';
+import type { MileageCandidate } from './mileage.ts';
+
+export interface MileageValue {
+  value: number;
+  first: number;
+  last: number;
+  /** Why it must be confirmed; absent where it is plain. */
+  doubt?: { because: Doubt['because'] | 'round' | 'hedged'; perhaps?: number };
+}
+
+/** The owner's present odometer: the plainest value, checked against the last reading. */
+export function odometerOf(
+  scan: Scan,
+  candidates: readonly MileageCandidate[],
+  last: LastKnown,
+  asked: boolean,
+): MileageValue | undefined {
+  const stated = candidates.filter((candidate) => candidate.role === 'odometer');
+  const chosen = choose(scan, stated);
+  if (!chosen.none) return judged(scan, chosen.chosen, stated, last, asked);
+  if (chosen.conflict || !asked || last.miles === undefined) return undefined;
+  return relative(scan, candidates, last.miles);
+}
+
+function judged(
+  scan: Scan,
+  candidate: Candidate<number>,
+  stated: readonly MileageCandidate[],
+  last: LastKnown,
+  asked: boolean,
+): MileageValue {
+  const { value, first, last: end } = candidate;
+  const own = stated.find((other) => other.first === first);
+  const tenths = tenthsRunOn(scan, value, own);
+  if (tenths !== undefined) return { value: tenths, first, last: end, doubt: { because: 'hedged', perhaps: value } };
+  const doubt = asked || last.miles !== undefined ? doubtAbout(value, last) : doubtAbout(value, {});
+  if (doubt) return { value, first, last: end, doubt };
+  if (candidate.unsure) return { value, first, last: end, doubt: { because: candidate.unsure } };
+  if (own?.past) return { value, first, last: end, doubt: { because: 'hedged' } };
+  return { value, first, last: end };
+}
+
+/** "1046123 but i think the last number is tenths": typed without the point. */
+function tenthsRunOn(scan: Scan, value: number, own: MileageCandidate | undefined): number | undefined {
+  if (!own || own.mention.decimals > 0 || value < 10_000) return undefined;
+  return cueWithin(scan, 0, scan.pieces.length - 1, 'tenths') ? Math.floor(value / 10) : undefined;
+}
+
+/** "bout 2500 more than last time", "same as last time": told against the last reading. */
+function relative(scan: Scan, candidates: readonly MileageCandidate[], last: number): MileageValue | undefined {
+  const more = choose(
+    scan,
+    candidates.filter((candidate) => candidate.role === 'more' || candidate.role === 'ago'),
+  );
+  if (!more.none) {
+    const { value, first, last: end } = more.chosen;
+    return { value: last + value, first, last: end, doubt: { because: 'hedged' } };
+  }
+  const same = cueWithin(scan, 0, scan.pieces.length - 1, 'sameAsLast');
+  return same ? { value: last, first: same.first, last: same.last, doubt: { because: 'hedged' } } : undefined;
+}
+
+/** The odometer at the last fuel filter; "12k ago" counts back from the last reading. */
+export function filterOf(
+  scan: Scan,
+  candidates: readonly MileageCandidate[],
+  last: LastKnown,
+  asked: boolean,
+): MileageValue | undefined {
+  const chosen = choose(
+    scan,
+    candidates.filter((candidate) => candidate.role === 'filter'),
+  );
+  if (!chosen.none) {
+    const { value, first, last: end, unsure } = chosen.chosen;
+    // A filter cannot have been changed at a mileage that the truck has not reached.
+    if (last.miles !== undefined && value > last.miles && asked) {
+      return { value, first, last: end, doubt: { because: unsure ?? 'digits' } };
+    }
+    return { value, first, last: end, ...(unsure ? { doubt: { because: unsure } } : {}) };
+  }
+  if (chosen.conflict || !asked || last.miles === undefined) return undefined;
+  const ago = choose(
+    scan,
+    candidates.filter((candidate) => candidate.role === 'ago'),
+  );
+  if (ago.none || ago.chosen.value > last.miles) return undefined;
+  const { value, first, last: end } = ago.chosen;
+  return { value: last.miles - value, first, last: end, doubt: { because: 'hedged' } };
+}
+
+/** Miles a year, and the odometer at the last oil change: the plainest value. */
+export function plainestOf(
+  scan: Scan,
+  candidates: readonly MileageCandidate[],
+  role: 'pace' | 'oil',
+): MileageValue | undefined {
+  const chosen = choose(
+    scan,
+    candidates.filter((candidate) => candidate.role === role),
+  );
+  if (chosen.none) return undefined;
+  const { value, first, last, unsure } = chosen.chosen;
+  return { value, first, last, ...(unsure ? { doubt: { because: unsure } } : {}) };
+}

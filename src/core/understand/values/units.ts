@@ -1,0 +1,95 @@
+import type { Cue } from './cue-names.ts';
+import { cueAt, cueEnding, type Scan } from './cues.ts';
+import type { NumberMention } from './numbers.ts';
+
+export type Unit =
+  'miles' | 'kilometres' | 'litres' | 'cubicCentimetres' | 'cylinders' | 'money' | 'timeSpan' | 'otherUnit';
+
+const UNITS: readonly Unit[] = [
+  'miles',
+  'kilometres',
+  'litres',
+  'cubicCentimetres',
+  'cylinders',
+  'money',
+  'timeSpan',
+  'otherUnit',
+];
+const CURRENCY = new Set(['$', '€', '£']);
+
+/** A number with what follows it: its unit, and the last piece of that. */
+export interface Measured {
+  mention: NumberMention;
+  unit?: Unit;
+  /** Last piece of number and unit together. */
+  end: number;
+}
+
+/** Miles in a kilometre's worth: 1 mi = 1.609344 km exactly (NIST SP 811, appendix B.8). */
+export const KILOMETRES_PER_MILE = 1.609344;
+
+/** Kilometres as miles, rounded to the mile. */
+export const milesFromKilometres = (kilometres: number): number => Math.round(kilometres / KILOMETRES_PER_MILE);
+
+/** The unit that stands right after a number, or the currency sign right before it. */
+export function measure(scan: Scan, mention: NumberMention): Measured {
+  const after = mention.last + 1;
+  const unit = unitAt(scan, mention, after);
+  if (unit) return { mention, unit: unit.cue as Unit, end: unit.last };
+  if (CURRENCY.has(scan.words[mention.first - 1] ?? '')) return { mention, unit: 'money', end: mention.last };
+  return { mention, end: mention.last };
+}
+
+function unitAt(scan: Scan, mention: NumberMention, after: number): { cue: Cue; last: number } | undefined {
+  const { pieces, words, sentence } = scan;
+  const here = pieces[after];
+  if (!here) return undefined;
+  let at = after;
+  // "5.9l", "34-foot", "80,000-mile"
+  if (words[at] === '-' && !here.spaced && pieces[at + 1]?.kind === 'word') at++;
+  if (sentence[at] !== sentence[mention.last]) return undefined;
+  const found = cueAt(scan, at, ...UNITS);
+  if (!found) return undefined;
+  // In "6.7 v8" and "2 i6" the letter belongs to the next number.
+  const next = pieces[found.last + 1];
+  if (pieces[found.last]?.text.length === 1 && found.first === found.last && next?.kind === 'number' && !next.spaced) {
+    return undefined;
+  }
+  // "6.7 v-8"
+  if (words[found.last] === 'v' && found.first === found.last && words[found.last + 1] === '-') return undefined;
+  return found;
+}
+
+/** The period that a number is told for: "a year", "per month", "/ week", "100 a day". */
+export function periodAfter(
+  scan: Scan,
+  end: number,
+): { period: 'year' | 'month' | 'week' | 'day'; last: number } | undefined {
+  const sentence = scan.sentence[end];
+  for (let at = end + 1; at <= end + 3 && scan.sentence[at] === sentence; at++) {
+    const found = cueAt(scan, at, 'perYear', 'perMonth', 'perWeek', 'perDay');
+    if (found) {
+      const period = ({ perYear: 'year', perMonth: 'month', perWeek: 'week', perDay: 'day' } as const)[
+        found.cue as 'perYear'
+      ];
+      return { period, last: found.last };
+    }
+    // Only a little word or a unit may stand between: "15k miles easy a year".
+    const skip = cueAt(scan, at, 'filler', 'miles', 'kilometres');
+    if (!skip) return undefined;
+    at = skip.last;
+  }
+  return undefined;
+}
+
+/** The period told before a number: "yearly about 15k", "al mes hago mil". */
+export const periodBefore = (scan: Scan, first: number): 'year' | 'month' | 'week' | 'day' | undefined => {
+  const clause = scan.clause[first];
+  for (let at = first - 1; at >= 0 && at > first - 6 && scan.clause[at] === clause; at--) {
+    const found = cueEnding(scan, at, 'perYear', 'perMonth', 'perWeek', 'perDay');
+    if (found) {
+      return ({ perYear: 'year', perMonth: 'month', perWeek: 'week', perDay: 'day' } as const)[found.cue as 'perYear'];
+    }
+  }
+  return undefined;
+};

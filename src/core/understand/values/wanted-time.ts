@@ -1,0 +1,144 @@
+import type { WantedTime } from '../../model/reading.ts';
+import type { IsoDate } from '../../model/time.ts';
+import { dayOf, endOfMonth, isoOf, mondayOf, weekdayOf, type Day } from './calendar.ts';
+import { linkBetween } from './choose.ts';
+import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import { findDays, type DayMention } from './days.ts';
+import { partOf } from './day-part.ts';
+import type { ValuesLexicon } from './lexicon.ts';
+
+export interface WantedReading {
+  time: WantedTime;
+  unsure: boolean;
+  first: number;
+  last: number;
+}
+
+interface Span {
+  from: Day;
+  to: Day;
+  unsure: boolean;
+  first: number;
+  last: number;
+}
+
+/** When the owner wants to come, resolved against the day of the message. Undefined where no day is named. */
+export function wantedTimeOf(scan: Scan, lexicon: ValuesLexicon, today: IsoDate): WantedReading | undefined {
+  const now = dayOf(today);
+  const mentions = findDays(scan, lexicon, now);
+  const span = combined(scan, mentions, now);
+  if (!span) return undefined;
+  const { part, unsure } = partOf(scan, mentions);
+  const from = isoOf(span.from);
+  const time: WantedTime = span.from === span.to ? { date: from, part } : { from, to: isoOf(span.to), part };
+  return { time, unsure: span.unsure || unsure, first: span.first, last: span.last };
+}
+
+function combined(scan: Scan, mentions: readonly DayMention[], now: Day): Span | undefined {
+  const wanted: (Span & { mention: DayMention })[] = [];
+  const ruledOut: DayMention[] = [];
+  mentions.forEach((mention, index) => {
+    const before = wanted[wanted.length - 1];
+    const previous = mentions[index - 1];
+    if (isRuledOut(scan, mention, previous)) {
+      ruledOut.push(mention);
+      return;
+    }
+    const bounded = withBound(scan, mention, now);
+    if (before && previous === before.mention) {
+      const joined = joinedSpan(scan, before, bounded);
+      if (joined === 'replace') {
+        wanted[wanted.length - 1] = { ...bounded, mention };
+        return;
+      }
+      if (joined) {
+        wanted[wanted.length - 1] = { ...joined, mention };
+        return;
+      }
+    }
+    wanted.push({ ...bounded, mention });
+  });
+  const exact = wanted.filter((span) => !span.mention.openEnd);
+  const list = exact.length > 0 ? exact : wanted;
+  const [first] = list;
+  if (!first) return undefined;
+  const same = list.every((span) => span.from === first.from && span.to === first.to);
+  const span: Span = same ? first : { ...first, unsure: true };
+  return without(span, ruledOut);
+}
+
+/** "cant do tomorrow", "not monday", "any day but friday", "tuesday wont work". */
+function isRuledOut(scan: Scan, mention: DayMention, previous: DayMention | undefined): boolean {
+  const before = cueBefore(scan, mention.first, 'cannot', 'except');
+  if (before) {
+    const plainNo = scan.words[before.first] === 'no' && before.first === before.last;
+    const correction = plainNo && previous !== undefined && linkBetween(scan, previous, mention) === 'corrected';
+    if (!correction) return true;
+  }
+  for (let at = mention.last + 1; at <= mention.last + 3; at++) {
+    if (scan.clause[at] !== scan.clause[mention.last]) return false;
+    const after = cueAt(scan, at, 'cannot');
+    if (after) return scan.words[at] !== 'no' && scan.words[at] !== 'not';
+    if (!cueAt(scan, at, 'filler')) return false;
+  }
+  return false;
+}
+
+/** "after the 15th", "before friday", "by monday", "starting tuesday". */
+function withBound(scan: Scan, mention: DayMention, now: Day): Span {
+  const { from, to, unsure, first, last } = mention;
+  const span = { from, to, unsure, first, last };
+  const after = cueBefore(scan, first, 'after');
+  const before = cueBefore(scan, first, 'before');
+  const bound = after && before ? (after.last >= before.last ? after : before) : (after ?? before);
+  if (!bound || mention.openEnd) return span;
+  if (bound.cue === 'after') {
+    const starts = /start|begin|from|on|partir|desde/.test(scan.words.slice(bound.first, bound.last + 1).join(' '));
+    const begin = starts ? from : to + 1;
+    const end = mention.kind === 'weekday' ? Math.max(begin, mondayOf(from) + 6) : Math.max(begin, endOfMonth(begin));
+    return { ...span, from: begin, to: end, unsure: true, first: bound.first };
+  }
+  const inclusive = !/before|prior|antes/.test(scan.words.slice(bound.first, bound.last + 1).join(' '));
+  const end = inclusive ? to : from - 1;
+  return end < now ? span : { ...span, from: now, to: Math.max(now, end), unsure: true, first: bound.first };
+}
+
+/** Two days that belong together: a span, a choice of two, a correction, or a weekday with its date. */
+function joinedSpan(scan: Scan, a: Span & { mention: DayMention }, b: Span): Span | 'replace' | undefined {
+  const link = linkBetween(scan, a, b);
+  if (link === 'corrected') return 'replace';
+  for (let at = a.last + 1; at < b.first; at++) {
+    const through = cueAt(scan, at, 'through');
+    if (!through) {
+      if (cueAt(scan, at, 'filler', 'or', 'morning', 'afternoon', 'from', 'clockAt')) continue;
+      if (scan.pieces[at]?.kind === 'mark') continue;
+      return undefined;
+    }
+    if (b.from < a.from) return undefined;
+    const either = ['or', 'o', '/', 'and', 'y', '&', 'u', 'e'].includes(scan.words[through.first] ?? '');
+    const between =
+      cueBefore(scan, a.first, 'from') !== undefined || cueEnding(scan, a.first - 1, 'from') !== undefined;
+    const unsure = a.unsure || b.unsure || (either && !between && b.from - a.to > 1);
+    return { from: a.from, to: Math.max(a.to, b.to), unsure, first: a.first, last: b.last };
+  }
+  return undefined;
+}
+
+/** A day that is ruled out at an end of a span shortens it; from the middle on, only the part before it stays. */
+function without(span: Span, ruledOut: readonly DayMention[]): Span | undefined {
+  let { from, to, unsure } = span;
+  for (const out of ruledOut) {
+    let day = out.from;
+    // "next week but friday" names the Friday of that week.
+    if (out.kind === 'weekday') {
+      const weekday = weekdayOf(out.from);
+      day = from + ((weekday - weekdayOf(from) + 7) % 7);
+    }
+    if (day < from || day > to) continue;
+    if (from === to) return undefined;
+    unsure = true;
+    if (day === from) from++;
+    else to = day - 1;
+  }
+  return { ...span, from, to, unsure };
+}

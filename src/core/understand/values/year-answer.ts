@@ -1,0 +1,76 @@
+import { hedged, type Candidate } from './choose.ts';
+import { cueEnding, type Scan } from './cues.ts';
+import { afterApostrophe } from './numbers.ts';
+import type { Measured } from './units.ts';
+import { fullYear, type YearBounds } from './years.ts';
+
+/**
+ * The year where it was asked for: a bare "16", "20 14", or a slip such as "20017" and "2071", which is mended and
+ * unsure. Undefined where the message gives nothing beyond what it says of itself.
+ */
+export function yearAnswer(
+  scan: Scan,
+  measured: readonly Measured[],
+  bounds: YearBounds,
+  stated: readonly Candidate<number>[],
+): Candidate<number>[] | undefined {
+  const found: Candidate<number>[] = [...stated];
+  const mentions = measured.map((m) => m.mention);
+  for (const m of measured) {
+    const { mention } = m;
+    if (m.unit !== undefined || mention.scaled || mention.decimals > 0 || mention.change || mention.grouped !== 'no')
+      continue;
+    if (found.some((c) => c.first <= mention.first && mention.last <= c.last)) continue;
+    const dated = cueEnding(scan, mention.first - 1, 'dateWord') !== undefined;
+    if (dated && scan.words[mention.first - 1] !== 'around') continue;
+    const doubt = hedged(scan, mention.first, mention.last, mentions) ? { unsure: 'hedged' as const } : {};
+    const place = {
+      first: afterApostrophe(scan, mention) ? mention.first - 1 : mention.first,
+      last: mention.last,
+    };
+    const short = mention.value < 100 && (mention.length <= 2 || !mention.digits);
+    const value = mention.pair ? mention.pair.whole * 10 + mention.pair.tenth : mention.value;
+    if (short) {
+      const year = fullYear(value, bounds);
+      // A single digit is a year only as "07" or alone.
+      const single = mention.length === 1 && !mention.leadingZero && measured.length > 1;
+      if (year !== undefined && !single) found.push({ ...place, value: year, strength: 2, ...doubt });
+      continue;
+    }
+    const mended = mention.digits ? mendedYear(String(mention.value), bounds) : undefined;
+    if (mended !== undefined) found.push({ ...place, value: mended, strength: 1, unsure: 'digits' });
+  }
+  const joined = inTwoParts(measured, bounds);
+  if (joined) return [joined];
+  return found.length > stated.length || stated.length > 0 ? found : undefined;
+}
+
+/** "20 14": spoken in two parts and written in digits. */
+function inTwoParts(measured: readonly Measured[], bounds: YearBounds): Candidate<number> | undefined {
+  const [a, b] = measured;
+  if (measured.length !== 2 || !a || !b || b.mention.first !== a.mention.last + 1) return undefined;
+  if (![19, 20].includes(a.mention.value) || b.mention.value > 99 || b.mention.length !== 2) return undefined;
+  const year = a.mention.value * 100 + b.mention.value;
+  if (year < bounds.earliest || year > bounds.latest) return undefined;
+  return { value: year, first: a.mention.first, last: b.mention.last, strength: 2 };
+}
+
+/** The one possible year that a digit too many, missing or swapped can have come from, the latest where there are more. */
+function mendedYear(typed: string, bounds: YearBounds): number | undefined {
+  const options = new Set<number>();
+  const digits = [...typed];
+  const add = (text: string): void => {
+    const year = Number(text);
+    if (text.length === 4 && year >= bounds.earliest && year <= bounds.latest && year >= 1990) options.add(year);
+  };
+  if (typed.length === 5) digits.forEach((_, at) => add(typed.slice(0, at) + typed.slice(at + 1)));
+  if (typed.length === 4) {
+    for (let at = 0; at < 3; at++) {
+      add(typed.slice(0, at) + (typed[at + 1] ?? '') + (typed[at] ?? '') + typed.slice(at + 2));
+    }
+  }
+  if (typed.length === 3) {
+    for (let at = 0; at <= 3; at++) add(typed.slice(0, at) + '0' + typed.slice(at));
+  }
+  return options.size > 0 ? Math.max(...options) : undefined;
+}

@@ -1,0 +1,149 @@
+import type { Candidate } from './choose.ts';
+import { hedged } from './choose.ts';
+import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import type { ValuesLexicon } from './lexicon.ts';
+import { afterApostrophe, type NumberMention } from './numbers.ts';
+import { periodAfter, type Measured } from './units.ts';
+
+/** Model years that are possible on a day: from `earliest` to one year after it. */
+export interface YearBounds {
+  earliest: number;
+  latest: number;
+}
+
+export function yearBounds(lexicon: ValuesLexicon, today: string | undefined): YearBounds {
+  const { earliest, latest } = lexicon.trucks.modelYears;
+  return { earliest, latest: today ? Number(today.slice(0, 4)) + 1 : latest };
+}
+
+/** "16" is 2016 and "99" is 1999: the last year with these two digits that is possible. */
+export function fullYear(twoDigits: number, bounds: YearBounds): number | undefined {
+  const recent = 2000 + twoDigits;
+  const year = recent <= bounds.latest ? recent : recent - 100;
+  return year >= bounds.earliest ? year : undefined;
+}
+
+/** Model years that a message gives of itself. */
+export function yearCandidates(
+  scan: Scan,
+  measured: readonly Measured[],
+  bounds: YearBounds,
+  lexicon: ValuesLexicon,
+): Candidate<number>[] {
+  const found: Candidate<number>[] = [];
+  const mentions = measured.map((m) => m.mention);
+  measured.forEach((m, index) => {
+    const { mention } = m;
+    if (m.unit !== undefined || periodAfter(scan, mention.last)) return;
+    const read = fourDigits(scan, mention, bounds) ?? twoDigits(scan, m, measured[index + 1], bounds, lexicon);
+    if (!read) return;
+    const unsure = hedged(scan, mention.first, mention.last, mentions) || mention.letters === 'other';
+    found.push({
+      value: read.year,
+      first: read.first ?? mention.first,
+      last: mention.last,
+      strength: read.strength + (ownTruck(scan, mention.first) ? 1 : 0),
+      ...(unsure ? { unsure: 'hedged' as const } : {}),
+    });
+  });
+  return found;
+}
+
+interface YearRead {
+  year: number;
+  strength: number;
+  first?: number;
+}
+
+function fourDigits(scan: Scan, mention: NumberMention, bounds: YearBounds): YearRead | undefined {
+  const year = mention.year ?? mention.value;
+  const typed = mention.digits && mention.length === 4 && mention.grouped === 'no' && mention.decimals === 0;
+  const spoken = mention.year !== undefined || (!mention.digits && mention.scaled && year >= 1950 && year % 1000 < 100);
+  if ((!typed && !spoken) || !Number.isInteger(year)) return undefined;
+  if (year < bounds.earliest || year > bounds.latest) return undefined;
+  if (mention.change || mention.something || mention.loose) return undefined;
+  if (isPartOfAddress(scan, mention) || isDate(scan, mention)) return undefined;
+  const named =
+    cueBefore(scan, mention.first, 'yearNoun') !== undefined || cueEnding(scan, mention.first - 1, 'yearNoun');
+  const before = cueBefore(scan, mention.first, 'identifier', 'price', 'pressure');
+  if (before && !named) return undefined;
+  return { year, strength: named ? 3 : 2 };
+}
+
+function twoDigits(
+  scan: Scan,
+  { mention }: Measured,
+  next: Measured | undefined,
+  bounds: YearBounds,
+  lexicon: ValuesLexicon,
+): YearRead | undefined {
+  const plain =
+    mention.decimals === 0 &&
+    !mention.scaled &&
+    !mention.change &&
+    mention.pair === undefined &&
+    mention.value < 100 &&
+    (mention.digits ? mention.length === 2 : true);
+  if (!plain) return undefined;
+  const year = fullYear(mention.value, bounds);
+  if (year === undefined) return undefined;
+  if (afterApostrophe(scan, mention)) {
+    const early =
+      cueEnding(scan, mention.first - 2, 'dateWord') !== undefined || monthBefore(scan, mention.first - 1, lexicon);
+    return early ? undefined : { year, strength: 2, first: mention.first - 1 };
+  }
+  if (!mention.digits && !mention.leadingZero) return undefined;
+  const named = cueEnding(scan, mention.first - 1, 'yearNoun');
+  const after = mention.last + 1;
+  const sameClause = scan.clause[after] === scan.clause[mention.last] && after < scan.pieces.length;
+  const model = sameClause ? cueAt(scan, after, 'truckNoun', 'yearNoun') : undefined;
+  const article = cueEnding(scan, mention.first - 1, 'yearArticle');
+  const word = scan.pieces[after];
+  const closed = !sameClause || word?.kind === 'mark' || word?.kind === 'emoji';
+  const beforeEngine =
+    next !== undefined && next.mention.first === after && next.mention.decimals === 1 && isDisplacement(next, lexicon);
+  const start = mention.first === 0 || scan.clause[mention.first - 1] !== scan.clause[mention.first];
+  if (isDate(scan, mention)) return undefined;
+  // "04's", "a 12 valve": a unit or a noun that is not the truck
+  if (named && named.cue === 'yearNoun' && scan.words[named.last] !== 'my') return { year, strength: 2 };
+  if (model && (scan.words[after] === 'model' || scan.words[after] === 'modelo')) return { year, strength: 2 };
+  if (article && (closed || model || beforeEngine)) return { year, strength: mention.leadingZero ? 2 : 1.5 };
+  if (beforeEngine && start) return { year, strength: 1.5 };
+  if (mention.leadingZero && model && start) return { year, strength: 1.5 };
+  return undefined;
+}
+
+const isDisplacement = (m: Measured, lexicon: ValuesLexicon): boolean =>
+  (m.unit === undefined || m.unit === 'litres') && lexicon.trucks.displacements.includes(m.mention.value);
+
+/** "in 2018", "back in 19", "march 2019": when something happened. */
+function isDate(scan: Scan, mention: NumberMention): boolean {
+  const before = cueEnding(scan, mention.first - 1, 'dateWord');
+  const named = cueEnding(scan, mention.first - 1, 'yearNoun', 'yearArticle');
+  if (before && !(named && named.first <= before.first)) return true;
+  return false;
+}
+
+export function monthBefore(scan: Scan, index: number, lexicon: ValuesLexicon): boolean {
+  const word = scan.words[index - 1];
+  return word !== undefined && (lexicon.words.en.months.has(word) || lexicon.words.es.months.has(word));
+}
+
+/** "2017 mill lane": a house number. */
+function isPartOfAddress(scan: Scan, mention: NumberMention): boolean {
+  for (let at = mention.last + 1; at <= mention.last + 3; at++) {
+    if (scan.clause[at] !== scan.clause[mention.last]) return false;
+    if (cueAt(scan, at, 'street')) return true;
+    if (scan.pieces[at]?.kind !== 'word') return false;
+  }
+  return false;
+}
+
+/** "Mine's a 2014": the owner's own truck, told apart from another. */
+function ownTruck(scan: Scan, first: number): boolean {
+  const clause = scan.clause[first];
+  for (let at = first - 1; at >= 0 && at > first - 5 && scan.clause[at] === clause; at--) {
+    if (cueAt(scan, at, 'own')) return true;
+  }
+  return false;
+}
