@@ -1,6 +1,4 @@
-import type { Range } from '../model/advice.ts';
 import type { Language } from '../model/ids.ts';
-import type { ServiceBook } from './services.ts';
 
 /** Cents as dollars with at most two decimals. */
 export const dollarsOf = (cents: number): number => cents / 100;
@@ -20,8 +18,3 @@ export const percentOf = (share: number, language: Language): string =>
 /** Hours in tenths as they are written in a language. */
 export const hourFigure = (hours: number, language: Language): string =>
   new Intl.NumberFormat(REGION[language], { maximumFractionDigits: 1 }).format(hours);
-
-export function hoursInWords({ low, high }: Range, book: ServiceBook, language: Language): string {
-  const values = { low: hourFigure(low, language), high: hourFigure(high, language) };
-  return book.words(language, low === high ? 'hours-exact' : 'hours', values);
-}

@@ -3,7 +3,7 @@ import type { Estimate, Range } from '../model/advice.ts';
 import { Facts } from '../model/facts.ts';
 import { SERVICES, type Language, type ServiceId } from '../model/ids.ts';
 import { breakEvenOf } from './estimate-break-even.ts';
-import { amountOf, dollarsOf, hourFigure, hoursInWords } from './estimate-words.ts';
+import { amountOf, dollarsOf, hourFigure } from './estimate-words.ts';
 import { costsOf, sumOf, type ServiceCost } from './services-cost.ts';
 import { serviceText, type ServiceBook } from './services.ts';
 import { candidatesForPrice, dieselOnly, type Family } from './vehicles.ts';
@@ -81,12 +81,9 @@ function lineText(
     return book.words(language, gasoline ? 'line-gasoline' : 'line-not-for-engine', { name });
   }
   const { alone, added } = cost;
-  const hours = hoursInWords(inHours(added.tenths), book, language);
   const shared = added.tenths.low < alone.tenths.low || added.tenths.high < alone.tenths.high;
-  const within = added.tenths.high === 0;
-  const line = within
-    ? book.words(language, 'line-within', { name })
-    : book.words(language, shared ? 'line-shared' : 'line', { name, hours });
+  const message = added.tenths.high === 0 ? 'line-within' : shared ? 'line-shared' : 'line';
+  const line = book.words(language, message, { name });
   const unconfirmed = cost.id === book.breakEven.kit && !takesKitForCertain(families, facts);
   return unconfirmed ? book.words(language, 'line-kit-unconfirmed', { line }) : line;
 }
@@ -96,6 +93,9 @@ function limitOf(costs: readonly ServiceCost[], book: ServiceBook, language: Lan
   const { high } = withLabour(tenths, sumOf(costs.map(({ added }) => added.cents)), book);
   const hours = tenths.high / 10;
   const amount = dollarsOf(high);
-  const text = book.words(language, 'limit', { hours: hourFigure(hours, language), amount: amountOf(high, language) });
+  const text = book.words(language, 'limit', {
+    hours: hourFigure(hours, language),
+    amount: amountOf(Math.ceil(high / 100) * 100, language),
+  });
   return { hours, total: amount, text };
 }

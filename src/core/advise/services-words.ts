@@ -4,10 +4,8 @@ import { LANGUAGES, type Language } from '../model/ids.ts';
 
 /** The messages of flows/services/words.*.ftl with the variables that each must use. */
 const MESSAGES = {
-  hours: ['low', 'high'],
-  'hours-exact': ['high'],
-  line: ['name', 'hours'],
-  'line-shared': ['name', 'hours'],
+  line: ['name'],
+  'line-shared': ['name'],
   'line-within': ['name'],
   'line-not-for-engine': ['name'],
   'line-gasoline': ['name'],
