@@ -17,6 +17,8 @@ export type Rejection = Objection | 'after-today' | 'does-not-fit-the-others';
 
 /** A change of the odometer's scale: what the old instrument would have shown, and what the new one showed. */
 export interface Rebase {
+  /** The day of the new instrument's first reading. */
+  date: IsoDate;
   lastOld: number;
   oldScale: number;
   newScale: number;
@@ -118,7 +120,7 @@ function step(previous: Path, reading: HistoryReading, index: number): Path {
     pace: afterNewCluster(pace, day, reading.miles),
     previous,
     index,
-    rebase: { lastOld: pace.odometer, oldScale: pace.odometer + driven, newScale: reading.miles },
+    rebase: { date: reading.date, lastOld: pace.odometer, oldScale: pace.odometer + driven, newScale: reading.miles },
   };
 }
 
@@ -129,13 +131,13 @@ function reasonAgainst(reading: HistoryReading, chain: readonly Path[], index: n
 }
 
 /**
- * Brings an odometer value at which a service is due to the scale of the present instrument: a value that lies nearer
- * to the old instrument's last reading than to the new one's first is taken to be on the old scale.
+ * Brings an odometer value at which a service is due to the scale of the present instrument. Where the day on which the
+ * mark was set is known, the instruments that came after it count; else a value that lies nearer to the old
+ * instrument's last reading than to the new one's first is taken to be on the old scale.
  */
-export function onPresentScale(miles: number, rebases: readonly Rebase[]): number {
-  return rebases.reduce(
-    (value, { lastOld, oldScale, newScale }) =>
-      Math.abs(value - lastOld) < Math.abs(value - newScale) ? value - oldScale + newScale : value,
-    miles,
-  );
+export function onPresentScale(miles: number, rebases: readonly Rebase[], setOn?: IsoDate): number {
+  return rebases.reduce((value, { date, lastOld, oldScale, newScale }) => {
+    const onOldScale = setOn === undefined ? Math.abs(value - lastOld) < Math.abs(value - newScale) : setOn < date;
+    return onOldScale ? value - oldScale + newScale : value;
+  }, miles);
 }

@@ -5,6 +5,7 @@ export type { HistoryReading } from './history.ts';
 export type { Objection } from './plausible.ts';
 export {
   planNext,
+  bookingDay,
   withLead,
   FollowUpPolicy,
   CLOSER_TO_DUE,

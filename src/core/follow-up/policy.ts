@@ -2,7 +2,7 @@ import { z } from 'zod';
 import type { IsoDate } from '../model/time.ts';
 import { dateOfDay, dayNumber } from './days.ts';
 import { acceptReadings, onPresentScale, type HistoryReading } from './history.ts';
-import type { Intake, Pace } from './pace.ts';
+import { milesPerDay, seasonDaysTo, type Intake, type Pace } from './pace.ts';
 import { PARAMETERS, type Parameters } from './parameters.ts';
 import { daysQuantile, probabilityAtMost } from './predict.ts';
 import { dayAfterSeasonDays } from './season.ts';
@@ -21,8 +21,7 @@ export const FollowUpPolicy = z
     sureEnough: probability,
     /** Days before the median due date within which the offer follows in the same conversation. */
     sameConversationDays: days,
-    /** The due date's quantile for an offer in the same conversation, for a planned offer, and after silence. */
-    sameConversationQuantile: probability,
+    /** The due date's quantile that an offer is planned for, and the one that serves after silence. */
     offerQuantile: probability,
     silentQuantile: probability,
     /** A question comes so many days before this quantile of the due date, … */
@@ -30,9 +29,14 @@ export const FollowUpPolicy = z
     askLeadDays: days,
     /** … at least and at most so many days after the last message. */
     askAfterDays: z.strictObject({ minimum: days, maximum: days }),
+    /** The minimum is shorter for a truck that drives so many miles sooner, but never below `shortestDays`. */
+    askAfterMiles: z.number().min(0),
+    shortestDays: days,
     /** How often, and at which distance in days, an unanswered question is repeated. */
     repeats: z.number().int().min(0),
     repeatAfterDays: days,
+    /** A repetition waits at least this share of the time that is left until the offer: early questions can wait. */
+    repeatAfterShare: z.number().min(0).max(1),
   })
   .refine((policy) => policy.askAfterDays.minimum <= policy.askAfterDays.maximum, {
     message: 'the minimum must not be above the maximum',
@@ -45,14 +49,16 @@ export const CLOSER_TO_DUE: FollowUpPolicy = {
   marginMiles: 1000,
   sureEnough: 0.88,
   sameConversationDays: 45,
-  sameConversationQuantile: 0.45,
   offerQuantile: 0.3,
   silentQuantile: 0.4,
   askQuantile: 0.12,
   askLeadDays: 20,
   askAfterDays: { minimum: 21, maximum: 300 },
+  askAfterMiles: 700,
+  shortestDays: 7,
   repeats: 2,
   repeatAfterDays: 4,
+  repeatAfterShare: 0,
 };
 
 /** What the plan for one truck is made from. */
@@ -60,6 +66,8 @@ export interface VehicleState extends Intake {
   readings: readonly HistoryReading[];
   /** Odometer at which the next service is due. */
   dueMiles: number;
+  /** The day of the service or the reading that the mark was set from; tells on which instrument it counts. */
+  dueSetOn?: IsoDate | undefined;
   /** The day on which it is due by time, whatever the mileage. */
   dueBy?: IsoDate | undefined;
   /** The day of the last message about it in either direction; the last reading's day where absent. */
@@ -97,8 +105,22 @@ export function planNext(
 ): Plan {
   const history = acceptReadings(state.readings, today, state, parameters);
   if (!history.pace) return { ask: today, offer: null, because: 'no-reading', dueOn: state.dueBy ?? null };
-  const dueMiles = onPresentScale(state.dueMiles, history.rebases);
+  const dueMiles = onPresentScale(state.dueMiles, history.rebases, state.dueSetOn);
   return planFromPace(history.pace, { ...state, dueMiles }, policy, today);
+}
+
+/** The best day for the work, see {@link bestDay}; null without a reading. */
+export function bookingDay(
+  state: VehicleState,
+  policy: FollowUpPolicy,
+  today: IsoDate,
+  parameters: Parameters = PARAMETERS,
+): { day: IsoDate; onTime: number } | null {
+  const history = acceptReadings(state.readings, today, state, parameters);
+  if (!history.pace) return null;
+  const dueMiles = onPresentScale(state.dueMiles, history.rebases, state.dueSetOn);
+  const dueBy = state.dueBy === undefined ? Infinity : dayNumber(state.dueBy);
+  return bestDay(history.pace, dueMiles, dueBy, policy, today);
 }
 
 const TEN_YEARS = 3653;
@@ -118,12 +140,10 @@ export function planFromPace(
     const seasonDays = daysQuantile(pace, miles, quantile, horizon);
     return Math.min(byTime, seasonDays === null ? Infinity : dayAfterSeasonDays(pace.day, seasonDays, pace.parameters));
   };
-  const offer = (day: number, due: number, because: PlanReason): Plan => ({
-    ask: null,
-    offer: dateOfDay(Math.max(now, day)),
-    because,
-    dueOn: dateOfDay(Math.max(now, due)),
-  });
+  const offer = (day: number, because: PlanReason): Plan => {
+    const date = dateOfDay(Math.max(now, day));
+    return { ask: null, offer: date, because, dueOn: bestDay(pace, state.dueMiles, byTime, policy, date).day };
+  };
   const ask = (day: number, because: PlanReason): Plan => ({
     ask: dateOfDay(Math.max(now, day)),
     offer: null,
@@ -132,31 +152,59 @@ export function planFromPace(
   });
   const last = dayNumber(state.lastMessage ?? dateOfDay(pace.day));
   const unanswered = state.unanswered ?? 0;
-  const earliest = last + policy.askAfterDays.minimum;
+  const milesGap = Math.ceil(policy.askAfterMiles / milesPerDay(pace));
+  const earliest = last + Math.max(policy.shortestDays, Math.min(policy.askAfterDays.minimum, milesGap));
 
-  if (unanswered > 0 && unanswered <= policy.repeats) return ask(last + policy.repeatAfterDays, 'unanswered');
-  if (unanswered > policy.repeats) {
+  if (unanswered > 0) {
     const due = dueDay(policy.silentQuantile);
     const offerDay = due - policy.leadDays;
-    const half = last + Math.floor(Math.min(offerDay - last, policy.askAfterDays.maximum * 2) / 2);
-    const askDay = Math.max(half, earliest);
-    return offerDay <= askDay ? offer(offerDay, due, 'silent') : ask(askDay, 'silent');
+    const left = Math.min(Math.max(0, offerDay - last), 2 * policy.askAfterDays.maximum);
+    if (unanswered <= policy.repeats) {
+      return ask(last + Math.max(policy.repeatAfterDays, Math.floor(policy.repeatAfterShare * left)), 'unanswered');
+    }
+    const askDay = Math.max(last + Math.floor(left / 2), earliest);
+    return offerDay <= askDay ? offer(offerDay, 'silent') : ask(askDay, 'silent');
   }
 
   const due = dueDay(policy.offerQuantile);
   const offerDay = due - policy.leadDays;
-  if (offerDay <= now) return offer(now, due, 'due-within-lead');
+  if (offerDay <= now) return offer(now, 'due-within-lead');
   const median = daysQuantile(pace, miles, 0.5, horizon);
   const sure = median !== null && withinMargin(pace, median, miles, policy.marginMiles) >= policy.sureEnough;
-  if (sure || byTime === due) {
+  if (sure || (byTime === due && Number.isFinite(due))) {
     const near = dueDay(0.5) <= now + policy.sameConversationDays;
-    return near
-      ? offer(now, dueDay(policy.sameConversationQuantile), 'sure-and-near')
-      : offer(offerDay, due, 'sure-enough');
+    return near ? offer(now, 'sure-and-near') : offer(offerDay, 'sure-enough');
   }
   const wanted = dueDay(policy.askQuantile) - policy.askLeadDays;
   const askDay = Math.min(Math.max(wanted, earliest), last + policy.askAfterDays.maximum);
-  return offerDay <= askDay ? offer(offerDay, due, 'due-before-an-answer-helps') : ask(askDay, 'not-sure-enough');
+  return offerDay <= askDay ? offer(offerDay, 'due-before-an-answer-helps') : ask(askDay, 'not-sure-enough');
+}
+
+/** The best day for the work that is not before the lead time is over, and the chance that it lies within the margin. */
+export function bestDay(
+  pace: Pace,
+  dueMiles: number,
+  dueBy: number,
+  policy: FollowUpPolicy,
+  today: IsoDate,
+): { day: IsoDate; onTime: number } {
+  const miles = dueMiles - pace.odometer;
+  const first = dayNumber(today) + policy.leadDays;
+  const chance = (day: number) => withinMargin(pace, seasonDaysTo(pace, day), miles, policy.marginMiles);
+  const median = daysQuantile(pace, miles, 0.5, Math.max(0, first - pace.day) + TEN_YEARS) ?? TEN_YEARS;
+  const middle = dayAfterSeasonDays(pace.day, median, pace.parameters);
+  if (middle <= first || dueBy <= first) return { day: dateOfDay(first), onTime: chance(first) };
+  const spread = Math.max(1, middle - pace.day);
+  let best = { day: first, onTime: chance(first) };
+  for (let share = 0.6; share <= 1.2; share += 0.05) {
+    const day = Math.max(first, Math.round(pace.day + share * spread));
+    const onTime = chance(day);
+    if (onTime > best.onTime) best = { day, onTime };
+  }
+  // What is due by time is due, whatever the odometer says.
+  return best.day > dueBy
+    ? { day: dateOfDay(Math.max(first, dueBy)), onTime: 1 }
+    : { day: dateOfDay(best.day), onTime: best.onTime };
 }
 
 /** The probability that the odometer lies within the margin about the due mark so many days after the last reading. */

@@ -36,17 +36,24 @@ export function milesQuantile(pace: Pace, days: number, probability: number): nu
   return rootBetween(off, 0, high, 1e-6 * high);
 }
 
-/** Days by which so many miles are driven with a given probability; null beyond the horizon. */
+/**
+ * Days by which so many miles are driven with a given probability; null beyond the horizon. The probability rises with
+ * the days (belief that ages can let it sag by less than 0.0003, for a truck at sixteen times the pace its intake
+ * promised), so that any crossing is the crossing.
+ */
 export function daysQuantile(pace: Pace, miles: number, probability: number, horizonDays: number): number | null {
   if (miles <= 0) return 0;
   const off = (days: number) => probabilityOver(pace, days, miles) - probability;
-  let low = 0;
-  let high = Math.min(1, horizonDays);
-  // Small steps, because the first crossing counts: belief that ages may let the probability sag again later.
+  let high = Math.min(horizonDays, Math.max(1, miles / milesPerDay(pace)));
+  let low = high;
   while (off(high) < 0) {
     if (high >= horizonDays) return null;
     low = high;
-    high = Math.min(horizonDays, high * 1.3);
+    high = Math.min(horizonDays, high * 1.6);
+  }
+  while (low > 0 && off(low) >= 0) {
+    high = low;
+    low = low > 1e-3 ? low / 1.6 : 0;
   }
   return rootBetween(off, low, high, 1e-6);
 }
