@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto';
+import { BUTTON_DATA_BYTES } from '../../core/mod.ts';
 
 /** UTF-16 units that are kept of one incoming message; what is longer is cut there. */
 export const INCOMING_TEXT_LIMIT = 4096;
@@ -21,6 +22,10 @@ export const withoutControls = (text: string): string =>
 /** Makes a stranger's text safe to keep: no control characters, no halves of characters, at most INCOMING_TEXT_LIMIT. */
 export const cleanText = (text: string): string =>
   prefix(withoutControls(prefix(text, INCOMING_TEXT_LIMIT * 2)), INCOMING_TEXT_LIMIT).trim();
+
+/** Whether a pressed button's data can be one of ours: 1 to 64 bytes, without control characters. */
+export const isButtonData = (data: string): boolean =>
+  data !== '' && Buffer.byteLength(data) <= BUTTON_DATA_BYTES && !/[\p{Control}\p{Surrogate}]/u.test(data);
 
 /** Where to cut a text that is too long: after a paragraph, else a line, a sentence, a word; else anywhere. */
 function cutAt(text: string, limit: number): number {

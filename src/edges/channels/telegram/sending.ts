@@ -2,9 +2,8 @@ import { InputFile } from 'grammy';
 import type { Api } from 'grammy';
 import type { InlineKeyboardMarkup, InputMediaPhoto, ReplyKeyboardMarkup, ReplyKeyboardRemove } from 'grammy/types';
 import type { Button } from '../../../core/mod.ts';
-import { BUTTON_DATA_BYTES } from '../../../core/mod.ts';
 import type { Outgoing } from '../../store/types.ts';
-import { splitText } from '../text.ts';
+import { isButtonData, splitText } from '../text.ts';
 
 /** UTF-16 units of one text message, by the Bot API's documentation of sendMessage. */
 export const TELEGRAM_TEXT_LIMIT = 4096;
@@ -99,11 +98,9 @@ function objection({ text, buttons, photos, attachment }: Outgoing): string | un
   if (text.trim() === '' && photos.length === 0 && !attachment) return 'the message is empty';
   if (text.trim() === '' && buttons.length > 0) return 'the message has buttons without a text';
   if (buttons.length > MOST_BUTTONS) return `the message has more than ${MOST_BUTTONS} buttons`;
-  const bad = buttons.find(({ label, data }) => label.trim() === '' || !fitsButton(data));
+  const bad = buttons.find(({ label, data }) => label.trim() === '' || !isButtonData(data));
   return bad && `the button data ${JSON.stringify(bad.data)} or its label does not fit`;
 }
-
-const fitsButton = (data: string): boolean => data !== '' && Buffer.byteLength(data) <= BUTTON_DATA_BYTES;
 
 /**
  * The calls that bring one message to a chat: pictures first, then the text in parts with the buttons under the last,

@@ -1,8 +1,8 @@
 import type { StaffMember, TappedAction } from '../../../core/mod.ts';
-import { BUTTON_DATA_BYTES, parseStaffActionData } from '../../../core/mod.ts';
+import { parseStaffActionData } from '../../../core/mod.ts';
 import type { Incoming, IncomingPhoto, Instant } from '../../store/types.ts';
 import { INCOMING_PHOTO_BYTES } from '../photos.ts';
-import { cleanText, mediaIdOf } from '../text.ts';
+import { cleanText, isButtonData, mediaIdOf } from '../text.ts';
 import { updateSchema } from './schema.ts';
 import type { TelegramMessage, TelegramUpdate, TelegramUser } from './schema.ts';
 
@@ -208,8 +208,7 @@ function readStaffMessage(message: TelegramMessage, context: ReadingContext, ext
 function readPress(query: NonNullable<TelegramUpdate['callback_query']>, context: ReadingContext, id: string): Outcome {
   const { data, from, message } = query;
   if (from.is_bot || !message || data === undefined) return ignored('a press without a message');
-  const bytes = Buffer.byteLength(data);
-  if (bytes === 0 || bytes > BUTTON_DATA_BYTES || cleanText(data) !== data) return ignored('a button that is not ours');
+  if (!isButtonData(data)) return ignored('a button that is not ours');
   const chat = String(message.chat.id);
   if (context.isStaffChat) {
     const action = parseStaffActionData(data);

@@ -180,6 +180,7 @@ export function terminalChannel(options: TerminalOptions): TerminalChannel {
     lines = createInterface({ input, ...(interactive && { output, prompt: '> ' }), terminal: interactive });
     if (interactive) lines.prompt();
     for await (const line of lines) {
+      if (stopped) break;
       const goOn = await take(line, receive);
       // A script's next line may be the number of a choice that is still on its way.
       if (!interactive) await settled();

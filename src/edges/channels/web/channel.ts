@@ -1,8 +1,7 @@
-import { BUTTON_DATA_BYTES } from '../../../core/mod.ts';
 import type { Channel, Incoming, IncomingPhoto, Instant, Receive } from '../../store/types.ts';
 import { reencode } from '../photos.ts';
 import type { Reencoded } from '../photos.ts';
-import { cleanText, mediaIdOf } from '../text.ts';
+import { cleanText, isButtonData, mediaIdOf } from '../text.ts';
 
 /** Pictures that may come with one message. */
 export const WEB_PHOTOS = 5;
@@ -87,10 +86,7 @@ export function webChannel(): WebChannel {
         return { ...base, event: { ...event, kind: 'edit', messageRef: did.messageRef, text } };
       }
       case 'button': {
-        const fits = did.data !== '' && Buffer.byteLength(did.data) <= BUTTON_DATA_BYTES;
-        if (!fits || cleanText(did.data) !== did.data || did.data.startsWith('s:')) {
-          return { ok: false, because: 'bad-button' };
-        }
+        if (!isButtonData(did.data) || did.data.startsWith('s:')) return { ok: false, because: 'bad-button' };
         return { ...base, event: { ...event, kind: 'button', data: did.data } };
       }
       case 'opened': {
