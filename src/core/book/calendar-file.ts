@@ -54,7 +54,11 @@ export function calendarFeed(
   for (const { request, summary, description } of timed) {
     addEvent(calendar, request, request.state === 'cancelled', means, { summary, description });
   }
-  return written(calendar);
+  if (timed.length > 0) return written(calendar);
+  // A calendar holds one component at least (RFC 5545, 3.6); an empty one holds the shop's zone.
+  const now = minuteOfIso(means.at);
+  const zone = timeZoneComponent(means.shop.zone, { from: now, to: now });
+  return written(calendar).replace('END:VCALENDAR', () => `${zone}\r\nEND:VCALENDAR`);
 }
 
 function newCalendar(
