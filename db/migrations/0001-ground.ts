@@ -25,24 +25,15 @@ export async function up(db: AnyDatabase): Promise<void> {
     .addUniqueConstraint('inbox_once', ['channel', 'external_id'])
     .execute();
   await schema
-    .createIndex('inbox_waiting')
-    .on('inbox')
-    .columns(['owner_id', 'seq'])
-    .where(sql.ref('state'), '=', sql.lit('waiting'))
-    .execute();
-  await schema
     .createIndex('inbox_next')
     .on('inbox')
     .column('seq')
     .where(sql.ref('state'), '=', sql.lit('waiting'))
     .execute();
-  await schema.createIndex('inbox_received').on('inbox').column('received_at').execute();
 
   await schema
     .createTable('outbox')
-    .addColumn('seq', sequence.type, sequence.build)
-    .addColumn('id', 'text', (c) => c.notNull().unique())
-    .addColumn('inbox_seq', whole, (c) => c.notNull())
+    .addColumn('position', whole, (c) => c.primaryKey())
     .addColumn('owner_id', 'text')
     .addColumn('to_staff', 'integer', (c) => c.notNull())
     .addColumn('channel', 'text', (c) => c.notNull())
@@ -58,20 +49,12 @@ export async function up(db: AnyDatabase): Promise<void> {
     .addColumn('error', 'text')
     .execute();
   await schema
-    .createIndex('outbox_waiting')
-    .on('outbox')
-    .columns(['channel', 'address', 'seq'])
-    .where(sql.ref('state'), '=', sql.lit('waiting'))
-    .execute();
-  await schema
     .createIndex('outbox_next')
     .on('outbox')
-    .column('seq')
+    .column('position')
     .where(sql.ref('state'), '=', sql.lit('waiting'))
     .execute();
-  await schema.createIndex('outbox_address').on('outbox').columns(['channel', 'address', 'seq']).execute();
-  await schema.createIndex('outbox_owner').on('outbox').columns(['owner_id', 'inbox_seq']).execute();
-  await schema.createIndex('outbox_created').on('outbox').column('created_at').execute();
+  await schema.createIndex('outbox_owner').on('outbox').columns(['owner_id', 'position']).execute();
 
   await schema
     .createTable('owners')
@@ -218,7 +201,6 @@ export async function up(db: AnyDatabase): Promise<void> {
     .addColumn('message_ref', 'text')
     .execute();
   await schema.createIndex('messages_owner').on('messages').columns(['owner_id', 'inbox_seq']).execute();
-  await schema.createIndex('messages_at').on('messages').column('at').execute();
 
   await schema
     .createTable('media')
@@ -327,8 +309,6 @@ export async function up(db: AnyDatabase): Promise<void> {
     await sql`alter table changes add column position bigint not null default (pg_current_xact_id()::text::bigint)`.execute(
       db,
     );
-  } else {
-    await sql`alter table changes add column position integer generated always as (seq) virtual`.execute(db);
+    await schema.createIndex('changes_position').on('changes').column('position').execute();
   }
-  await schema.createIndex('changes_position').on('changes').column('position').execute();
 }

@@ -73,8 +73,7 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
     const now = clock();
     const parked: { row: WaitingRow; error: unknown }[] = [];
     const count = await store.transaction(async (tx) => {
-      const owners = await tx.lockWaitingOwners(now, turnsACommit);
-      const rows = await tx.waitingRows(owners, now, turnsACommit);
+      const rows = await tx.takeWaiting(now, turnsACommit);
       const waits = new Set<string>();
       let settled = 0;
       for (const row of rows) {

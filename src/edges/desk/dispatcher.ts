@@ -85,13 +85,14 @@ export function createDispatcher(settings: DispatcherSettings): Dispatcher {
     let wait = Number.POSITIVE_INFINITY;
     const ready = await store.transaction(async (tx) => {
       const chosen: { row: OutboxRow; message: Outgoing }[] = [];
-      for (const row of await tx.outboxHeads(now, AT_ONCE * 4)) {
-        if (chosen.length >= AT_ONCE) break;
-        const pause = pace.wait(row.channel, row.address, monotonic());
-        if (pause > 0) {
-          wait = Math.min(wait, pause);
-          continue;
-        }
+      const paced = (channel: string, address: string): boolean => {
+        const pause = pace.wait(channel, address, monotonic());
+        if (pause > 0) wait = Math.min(wait, pause);
+        return pause > 0;
+      };
+      for (const row of await tx.outboxHeads(now, AT_ONCE, paced)) {
+        // Each one that is chosen makes the next ones wait for the overall pace.
+        if (paced(row.channel, row.address)) continue;
         const message = await outgoing(tx, row, now);
         if (message === 'later') await tx.outboxLater(row.id, plus(now, 1_000), 'picture not there yet', false);
         else {

@@ -1,5 +1,3 @@
-import type { ChannelName } from '../../core/mod.ts';
-
 /** How fast the Bot API lets a bot send: one message a second to a chat, 20 a minute to a group, about 30 a second. */
 const CHAT_MILLISECONDS = 1_000;
 const GROUP_WINDOW = { milliseconds: 60_000, messages: 20 };
@@ -8,9 +6,9 @@ const OVERALL_WINDOW = { milliseconds: 1_000, messages: 30 };
 /** Decides when the next message to an address may go. Times are milliseconds of a clock that never goes back. */
 export interface Pace {
   /** Milliseconds to wait before a message to the address; 0 where it may go now. */
-  wait(channel: ChannelName, address: string, now: number): number;
+  wait(channel: string, address: string, now: number): number;
   /** A message goes now. */
-  took(channel: ChannelName, address: string, now: number): void;
+  took(channel: string, address: string, now: number): void;
 }
 
 /** Groups have negative numbers; people and everything else do not. */

@@ -2,15 +2,13 @@ import { CHANNELS } from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { oneOf } from './json.ts';
 import { addCode, useCode } from './codes.ts';
+import type { InboxPart } from './inbox.ts';
+import type { OutboxPart } from './outbox.ts';
+import type { OwnersPart } from './owners.ts';
+import { prune } from './prune.ts';
 import type { StoreTransaction } from './types.ts';
 
-type HousekeepingPart = Omit<
-  StoreTransaction,
-  | 'savepoint'
-  | keyof ReturnType<typeof import('./inbox.ts').inboxPart>
-  | keyof ReturnType<typeof import('./outbox.ts').outboxPart>
-  | keyof ReturnType<typeof import('./owners.ts').ownersPart>
->;
+type HousekeepingPart = Omit<StoreTransaction, 'savepoint' | keyof InboxPart | keyof OutboxPart | keyof OwnersPart>;
 
 /** Messages, pictures, follow-ups that are due, logs, settings, leases and what retention removes. */
 export const housekeepingPart = ({ db }: Context): HousekeepingPart => ({
@@ -116,24 +114,7 @@ export const housekeepingPart = ({ db }: Context): HousekeepingPart => ({
     await db.deleteFrom('leases').where('name', '=', name).where('holder', '=', holder).execute();
   },
 
-  async prune(limits) {
-    const count = async (work: { executeTakeFirst(): Promise<{ numDeletedRows: bigint }> }) =>
-      Number((await work.executeTakeFirst()).numDeletedRows);
-    return {
-      inbox: await count(
-        db.deleteFrom('inbox').where('received_at', '<', limits.inboxBefore).where('state', '!=', 'waiting'),
-      ),
-      outbox: await count(
-        db.deleteFrom('outbox').where('created_at', '<', limits.outboxBefore).where('state', '!=', 'waiting'),
-      ),
-      messages: await count(db.deleteFrom('messages').where('at', '<', limits.messagesBefore)),
-      media: await count(db.deleteFrom('media').where('created_at', '<', limits.mediaBefore)),
-      unread: await count(db.deleteFrom('unread_clauses').where('at', '<', limits.unreadBefore)),
-      changes: await count(db.deleteFrom('changes').where('at', '<', limits.changesBefore)),
-      sessions: await count(db.deleteFrom('staff_sessions').where('expires_at', '<', limits.now)),
-      codes: await count(db.deleteFrom('one_time_codes').where('expires_at', '<', limits.now)),
-    };
-  },
+  prune: (limits) => prune(db, limits),
 
   async setting(name) {
     const row = await db.selectFrom('settings').select('value').where('name', '=', name).executeTakeFirst();

@@ -1,12 +1,15 @@
 import { z } from 'zod';
-import { CHANNELS, type InboxEvent } from '../../core/mod.ts';
+import type { Selectable } from 'kysely';
+import { CHANNELS, type InboxEvent, type Instant } from '../../core/mod.ts';
 import type { Context } from './context.ts';
+import { StoreFault } from './fault.ts';
 import { oneOf, readJson } from './json.ts';
+import type { Database } from './schema.ts';
 import type { NewInboxRow, StoreTransaction, WaitingRow } from './types.ts';
 
-type InboxPart = Pick<
+export type InboxPart = Pick<
   StoreTransaction,
-  'lockOwners' | 'lockWaitingOwners' | 'waitingRows' | 'addToInbox' | 'inboxDone' | 'inboxRetry' | 'inboxFailed'
+  'lockOwners' | 'takeWaiting' | 'addToInbox' | 'inboxDone' | 'inboxRetry' | 'inboxFailed'
 >;
 
 const SOURCES = [...CHANNELS, 'staff', 'clock'] as const;
@@ -23,71 +26,28 @@ export const inboxPart = ({ db, family }: Context): InboxPart => ({
     await db.selectFrom('owners').select('id').where('id', 'in', ownerIds).orderBy('id').forUpdate().execute();
   },
 
-  async lockWaitingOwners(now, limit) {
-    const heads = await db
-      .selectFrom('inbox')
-      .select('owner_id')
-      .where('state', '=', 'waiting')
-      .where((eb) => eb.or([eb('not_before', 'is', null), eb('not_before', '<=', now)]))
-      .where((eb) =>
-        eb.not(
-          eb.exists(
-            eb
-              .selectFrom('inbox as earlier')
-              .select('earlier.seq')
-              .whereRef('earlier.owner_id', '=', 'inbox.owner_id')
-              .where('earlier.state', '=', 'waiting')
-              .whereRef('earlier.seq', '<', 'inbox.seq'),
-          ),
-        ),
-      )
-      .orderBy('seq')
-      .limit(limit)
-      .execute();
-    const ids = heads.map(({ owner_id }) => owner_id);
-    if (family === 'sqlite' || ids.length === 0) return ids;
-    const locked = await db
-      .selectFrom('owners')
-      .select('id')
-      .where('id', 'in', ids)
-      .orderBy('id')
-      .forUpdate()
-      .skipLocked()
-      .execute();
-    const free = new Set(locked.map(({ id }) => id));
-    return ids.filter((id) => free.has(id));
-  },
-
-  async waitingRows(ownerIds, now, limit) {
-    if (ownerIds.length === 0) return [];
-    const rows = await db
-      .selectFrom('inbox')
-      .select(['seq', 'channel', 'owner_id', 'address', 'answer_channel', 'payload', 'attempts', 'not_before'])
-      .where('state', '=', 'waiting')
-      .where('owner_id', 'in', ownerIds)
-      .orderBy('seq')
-      .limit(limit)
-      .execute();
-    const held = new Set<string>();
-    const ready: WaitingRow[] = [];
-    for (const row of rows) {
-      if (row.not_before !== null && row.not_before > now) held.add(row.owner_id);
-      if (held.has(row.owner_id)) continue;
-      const where = `inbox row ${row.seq}`;
-      ready.push({
-        seq: row.seq,
-        ownerId: row.owner_id,
-        source: oneOf(SOURCES, row.channel, where),
-        address: row.address,
-        answerChannel: row.answer_channel === null ? null : oneOf(CHANNELS, row.answer_channel, where),
-        attempts: row.attempts,
-        event: {
-          ...readJson(storedEvent, row.payload, `${where}, payload`),
-          id: inboxId(row.seq),
-        } as unknown as InboxEvent,
-      });
+  async takeWaiting(now, limit) {
+    // The first row of an owner in the order of all rows is that owner's first; so the front of the queue is enough to
+    // look at, and more of it only where those at the front have to wait or are being worked on elsewhere.
+    for (let front = limit * 2; ; front *= 4) {
+      const rows = await db
+        .selectFrom('inbox')
+        .select(COLUMNS)
+        .where('state', '=', 'waiting')
+        .orderBy('seq')
+        .limit(front)
+        .execute();
+      const ready = dueOf(rows, now);
+      const free = family === 'sqlite' ? ready : await locked(db, ready.slice(0, limit), now);
+      if (free.length === 0 && rows.length === front) continue;
+      const taken: WaitingRow[] = [];
+      for (const row of free.slice(0, limit)) {
+        const read = readable(row);
+        if (read) taken.push(read);
+        else await giveUp(db, row.seq, now);
+      }
+      return taken;
     }
-    return ready;
   },
 
   async addToInbox(rows) {
@@ -120,6 +80,76 @@ export const inboxPart = ({ db, family }: Context): InboxPart => ({
       .execute();
   },
 });
+
+const COLUMNS = [
+  'seq',
+  'channel',
+  'owner_id',
+  'address',
+  'answer_channel',
+  'payload',
+  'attempts',
+  'not_before',
+] as const;
+type Stored = Pick<Selectable<Database['inbox']>, (typeof COLUMNS)[number]>;
+
+/** Rows that may run now: of each owner none behind one that has to wait. */
+function dueOf(rows: Stored[], now: Instant): Stored[] {
+  const held = new Set<string>();
+  return rows.filter(({ owner_id, not_before }) => {
+    if (not_before !== null && not_before > now) held.add(owner_id);
+    return !held.has(owner_id);
+  });
+}
+
+/**
+ * Of these rows those whose owner no other process works on, read again now that the owner is locked. Rows of one owner
+ * come in under the same lock, so none can have appeared before them meanwhile.
+ */
+async function locked(db: Context['db'], rows: Stored[], now: Instant): Promise<Stored[]> {
+  if (rows.length === 0) return [];
+  const free = await db
+    .selectFrom('owners')
+    .select('id')
+    .where('id', 'in', [...new Set(rows.map(({ owner_id }) => owner_id))])
+    .orderBy('id')
+    .forUpdate()
+    .skipLocked()
+    .execute();
+  const mine = new Set(free.map(({ id }) => id));
+  const seqs = rows.filter(({ owner_id }) => mine.has(owner_id)).map(({ seq }) => seq);
+  if (seqs.length === 0) return [];
+  const again = await db
+    .selectFrom('inbox')
+    .select(COLUMNS)
+    .where('seq', 'in', seqs)
+    .where('state', '=', 'waiting')
+    .orderBy('seq')
+    .execute();
+  return dueOf(again, now);
+}
+
+/** The row as an event; undefined where it does not hold one, which no attempt will mend. */
+function readable(row: Stored): WaitingRow | undefined {
+  const where = `inbox row ${row.seq}`;
+  try {
+    return {
+      seq: row.seq,
+      ownerId: row.owner_id,
+      source: oneOf(SOURCES, row.channel, where),
+      address: row.address,
+      answerChannel: row.answer_channel === null ? null : oneOf(CHANNELS, row.answer_channel, where),
+      attempts: row.attempts,
+      event: { ...readJson(storedEvent, row.payload, where), id: inboxId(row.seq) } as unknown as InboxEvent,
+    };
+  } catch (error) {
+    if (error instanceof StoreFault) return undefined;
+    throw error;
+  }
+}
+
+const giveUp = (db: Context['db'], seq: number, at: Instant) =>
+  db.updateTable('inbox').set({ state: 'failed', done_at: at, error: 'torn-row' }).where('seq', '=', seq).execute();
 
 async function addOne(db: Context['db'], row: NewInboxRow): Promise<{ seq: number; isNew: boolean }> {
   const added = await db

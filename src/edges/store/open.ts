@@ -6,6 +6,7 @@ import { REQUEST_STATES } from '../../core/mod.ts';
 import { accessOf } from './access.ts';
 import type { Context } from './context.ts';
 import { StoreFault } from './fault.ts';
+import { FileCache, FilesInHand } from './file-cache.ts';
 import { housekeepingPart } from './housekeeping.ts';
 import { inboxPart } from './inbox.ts';
 import { migrate } from './migrate.ts';
@@ -80,15 +81,20 @@ function storeOf(db: Kysely<Database>, family: 'sqlite' | 'postgres', optOutKey:
     }
     return db;
   };
-  const inTransaction = <T>(work: (context: Context) => Promise<T>): Promise<T> =>
-    outer()
+  const cache = new FileCache();
+  const inTransaction = async <T>(work: (context: Context) => Promise<T>): Promise<T> => {
+    const files = new FilesInHand(cache);
+    const done = await outer()
       .transaction()
-      .execute((trx) => inside.run(db, () => work({ db: trx, family, optOutKey })));
+      .execute((trx) => inside.run(db, () => work({ db: trx, family, optOutKey, files })));
+    files.committed();
+    return done;
+  };
 
   return {
     family,
     transaction: (work) => inTransaction((context) => work(transactionOf(context))),
-    views: guarded(viewsOf(db), outer),
+    views: guarded(viewsOf(db, family), outer),
     access: accessOf(inTransaction),
     figures: (now) => figures(outer(), now),
     close: () => outer().destroy(),
@@ -114,13 +120,17 @@ function transactionOf(context: Context): StoreTransaction {
     async savepoint(work) {
       const name = sql.raw(`s${savepoints++ % 8}`);
       await sql`savepoint ${name}`.execute(context.db);
+      const asBefore = context.files.snapshot();
       let keep = false;
       try {
         const done = await work();
         keep = done.keep;
         return done.value;
       } finally {
-        if (!keep) await sql`rollback to savepoint ${name}`.execute(context.db);
+        if (!keep) {
+          asBefore();
+          await sql`rollback to savepoint ${name}`.execute(context.db);
+        }
         await sql`release savepoint ${name}`.execute(context.db);
       }
     },
@@ -151,7 +161,7 @@ async function figures(db: Kysely<Database>, now: string): Promise<Figures> {
     .selectFrom('outbox')
     .select('created_at')
     .where('state', '=', 'waiting')
-    .orderBy('seq')
+    .orderBy('position')
     .limit(1)
     .executeTakeFirst();
   const due = await db

@@ -1,9 +1,13 @@
-import { CHANNELS } from '../../core/mod.ts';
+import type { Selectable } from 'kysely';
+import { CHANNELS, type Instant } from '../../core/mod.ts';
 import type { Context } from './context.ts';
+import { StoreFault } from './fault.ts';
 import { oneOf, OutboxPayload, readJson } from './json.ts';
-import type { StoreTransaction } from './types.ts';
+import { outboxId, positionOf, positionOfId } from './positions.ts';
+import type { Database } from './schema.ts';
+import type { OutboxRow, StoreTransaction } from './types.ts';
 
-type OutboxPart = Pick<
+export type OutboxPart = Pick<
   StoreTransaction,
   | 'addToOutbox'
   | 'outboxHeads'
@@ -16,6 +20,9 @@ type OutboxPart = Pick<
   | 'unlinkStaffChat'
 >;
 
+/** How far to look for an address that may be sent to. */
+const FARTHEST = 20_000;
+
 /** What is to be sent, in order for each address. */
 export const outboxPart = ({ db }: Context): OutboxPart => ({
   async addToOutbox(rows) {
@@ -23,8 +30,7 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
       await db
         .insertInto('outbox')
         .values({
-          id: `i${row.inboxSeq}-${row.ordinal}`,
-          inbox_seq: row.inboxSeq,
+          position: positionOf(row.inboxSeq, row.ordinal),
           owner_id: row.ownerId,
           to_staff: row.toStaff ? 1 : 0,
           channel: row.channel,
@@ -38,47 +44,34 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
     }
   },
 
-  async outboxHeads(now, limit) {
-    const rows = await db
-      .selectFrom('outbox')
-      .selectAll()
-      .where('state', '=', 'waiting')
-      .where((eb) => eb.or([eb('not_before', 'is', null), eb('not_before', '<=', now)]))
-      .where((eb) =>
-        eb.not(
-          eb.exists(
-            eb
-              .selectFrom('outbox as earlier')
-              .select('earlier.seq')
-              .whereRef('earlier.channel', '=', 'outbox.channel')
-              .whereRef('earlier.address', '=', 'outbox.address')
-              .where('earlier.state', '=', 'waiting')
-              .whereRef('earlier.seq', '<', 'outbox.seq'),
-          ),
-        ),
-      )
-      .orderBy('seq')
-      .limit(limit)
-      .execute();
-    return rows.map((row) => ({
-      seq: row.seq,
-      id: row.id,
-      ownerId: row.owner_id,
-      toStaff: row.to_staff === 1,
-      channel: oneOf(CHANNELS, row.channel, `outbox.channel of ${row.id}`),
-      address: row.address,
-      reply: readJson(OutboxPayload, row.payload, `outbox.payload of ${row.id}`),
-      attempts: row.attempts,
-      notBefore: row.not_before,
-      createdAt: row.created_at,
-    }));
+  async outboxHeads(now, limit, passOver) {
+    // The first row of an address in the order of all rows is that address's first; see the inbox.
+    for (let front = limit * 2; ; front *= 4) {
+      const rows = await db
+        .selectFrom('outbox')
+        .select(['position', 'channel', 'address', 'not_before'])
+        .where('state', '=', 'waiting')
+        .orderBy('position')
+        .limit(front)
+        .execute();
+      const seen = new Set<string>();
+      const heads = rows.filter(({ channel, address, not_before }) => {
+        const key = `${channel} ${address}`;
+        if (seen.has(key)) return false;
+        seen.add(key);
+        return (not_before === null || not_before <= now) && !passOver(channel, address);
+      });
+      if (heads.length < limit && rows.length === front && front < FARTHEST) continue;
+      const positions = heads.slice(0, limit).map(({ position }) => position);
+      return positions.length === 0 ? [] : readRows(db, positions, now);
+    }
   },
 
   async outboxSent(id, at, externalMessageId) {
     // The last words to an owner who asked to be forgotten: once they are sent, nothing holds them.
     const forgotten = await db
       .deleteFrom('outbox')
-      .where('id', '=', id)
+      .where('position', '=', positionOfId(id))
       .where('owner_id', 'is', null)
       .where('to_staff', '=', 0)
       .executeTakeFirst();
@@ -86,7 +79,7 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
     await db
       .updateTable('outbox')
       .set({ state: 'sent', sent_at: at, external_message_id: externalMessageId ?? null, error: null })
-      .where('id', '=', id)
+      .where('position', '=', positionOfId(id))
       .execute();
   },
 
@@ -94,17 +87,11 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
     await db
       .updateTable('outbox')
       .set((eb) => ({ not_before: notBefore, error: because, attempts: eb('attempts', '+', counts ? 1 : 0) }))
-      .where('id', '=', id)
+      .where('position', '=', positionOfId(id))
       .execute();
   },
 
-  async outboxRefused(id, at, because) {
-    await db
-      .updateTable('outbox')
-      .set({ state: 'refused', sent_at: at, error: because })
-      .where('id', '=', id)
-      .execute();
-  },
+  outboxRefused: (id, at, because) => refuse(db, positionOfId(id), at, because),
 
   async outboxUnreachable(channel, address, at, because) {
     await db
@@ -125,15 +112,23 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
         .where('channel', '=', channel)
         .where('address', '=', to)
         .executeTakeFirst();
-      const old = db.updateTable(table).set({ address: to });
-      if (known) await db.deleteFrom(table).where('channel', '=', channel).where('address', '=', from).execute();
-      else await old.where('channel', '=', channel).where('address', '=', from).execute();
+      if (known) {
+        await db.deleteFrom(table).where('channel', '=', channel).where('address', '=', from).execute();
+        continue;
+      }
+      await db
+        .updateTable(table)
+        .set({ address: to })
+        .where('channel', '=', channel)
+        .where('address', '=', from)
+        .execute();
     }
     await db
       .updateTable('outbox')
       .set({ address: to })
       .where('channel', '=', channel)
       .where('address', '=', from)
+      .where('state', '=', 'waiting')
       .execute();
   },
 
@@ -149,3 +144,49 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
     await db.deleteFrom('staff_chats').where('channel', '=', channel).where('address', '=', address).execute();
   },
 });
+
+async function readRows(db: Context['db'], positions: number[], now: Instant): Promise<OutboxRow[]> {
+  const rows = await db
+    .selectFrom('outbox')
+    .selectAll()
+    .where('position', 'in', positions)
+    .orderBy('position')
+    .execute();
+  const heads: OutboxRow[] = [];
+  for (const row of rows) {
+    const read = readable(row);
+    if (read) heads.push(read);
+    else await refuse(db, row.position, now, 'torn-row');
+  }
+  return heads;
+}
+
+/** The row as a message; undefined where it does not hold one, which no attempt will mend. */
+function readable(row: Selectable<Database['outbox']>): OutboxRow | undefined {
+  const id = outboxId(row.position);
+  const where = `outbox row ${id}`;
+  try {
+    return {
+      id,
+      ownerId: row.owner_id,
+      toStaff: row.to_staff === 1,
+      channel: oneOf(CHANNELS, row.channel, where),
+      address: row.address,
+      reply: readJson(OutboxPayload, row.payload, where),
+      attempts: row.attempts,
+      notBefore: row.not_before,
+      createdAt: row.created_at,
+    };
+  } catch (error) {
+    if (error instanceof StoreFault) return undefined;
+    throw error;
+  }
+}
+
+async function refuse(db: Context['db'], position: number, at: Instant, because: string): Promise<void> {
+  await db
+    .updateTable('outbox')
+    .set({ state: 'refused', sent_at: at, error: because })
+    .where('position', '=', position)
+    .execute();
+}

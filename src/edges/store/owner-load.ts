@@ -26,13 +26,7 @@ export interface OwnerRows {
   records: Row<'service_records'>[];
 }
 
-/** Everything about one owner that a turn works on; undefined where there is no such owner. */
-export async function loadOwnerFile(db: Kysely<Database>, ownerId: string): Promise<OwnerFile | undefined> {
-  const owner = await db.selectFrom('owners').selectAll().where('id', '=', ownerId).executeTakeFirst();
-  return owner && loadFileOf(db, owner);
-}
-
-/** The file behind an owner's row that was read already. */
+/** Everything about one owner that a turn works on. */
 export async function loadFileOf(db: Kysely<Database>, owner: OwnerRow): Promise<OwnerFile> {
   const conversation = await db
     .selectFrom('conversations')

@@ -1,14 +1,14 @@
 import { DateTime } from 'luxon';
-import { HOLDING_STATES, type Instant } from '../../core/mod.ts';
+import { HOLDING_STATES, type Instant, type OwnerFile } from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { optOutHash } from './context.ts';
 import { forgetOwner } from './forget.ts';
 import { mergeOwners } from './merge.ts';
-import { loadOwnerFile } from './owner-load.ts';
+import { loadFileOf } from './owner-load.ts';
 import { saveOwnerFile } from './owner-save.ts';
 import type { StoreTransaction } from './types.ts';
 
-type OwnersPart = Pick<
+export type OwnersPart = Pick<
   StoreTransaction,
   | 'ownersAt'
   | 'addOwner'
@@ -23,7 +23,7 @@ type OwnersPart = Pick<
 
 /** Owners, the addresses they write from, and everything about them that a turn works on. */
 export const ownersPart = (context: Context): OwnersPart => {
-  const { db, optOutKey } = context;
+  const { db, optOutKey, files } = context;
   const ownerAt = async (channel: string, address: string) => {
     const link = await db
       .selectFrom('owner_links')
@@ -76,8 +76,27 @@ export const ownersPart = (context: Context): OwnersPart => {
       return link?.address;
     },
 
-    loadFile: (ownerId) => loadOwnerFile(db, ownerId),
-    saveFile: (before, after) => saveOwnerFile(db, before, after),
+    async loadFile(ownerId) {
+      const row = await db.selectFrom('owners').selectAll().where('id', '=', ownerId).executeTakeFirst();
+      if (!row) return undefined;
+      const file = files.get(ownerId, row.revision) ?? (await loadFileOf(db, row));
+      files.put(ownerId, row.revision, file);
+      return file;
+    },
+
+    async saveFile(before, after) {
+      const outcome = await saveOwnerFile(db, before, after);
+      const revision = files.revisionOf(before);
+      if (outcome.outcome === 'saved' && revision !== undefined) {
+        // As the database would give it back: the position comes from a library and may hold what JSON leaves out.
+        const conversation =
+          before.conversation === after.conversation
+            ? after.conversation
+            : (JSON.parse(JSON.stringify(after.conversation)) as OwnerFile['conversation']);
+        files.put(after.owner.id, revision + 1, { ...after, conversation });
+      }
+      return outcome;
+    },
 
     async loadDiary(from, to, zone, now) {
       const first = DateTime.fromISO(from, { zone }).startOf('day').toUTC().toISO() ?? from;

@@ -99,8 +99,11 @@ export interface Views {
   /** The owner behind an address. */
   ownerAt(channel: ChannelName, address: string): Promise<string | undefined>;
   picture(id: string): Promise<{ ownerId: string; bytes: Uint8Array; mediaType: string } | undefined>;
-  /** What changed after a position; `next` is where to go on. Without a position: nothing, and the present one. */
-  changesSince(position?: number): Promise<{ changes: Change[]; next: number }>;
+  /**
+   * What changed after a position; `next` is where to go on. Without a position: nothing, and the present one. `more`
+   * is set where so much changed that the page does better to read everything anew.
+   */
+  changesSince(position?: number): Promise<{ changes: Change[]; next: number; more?: boolean }>;
   /** What the turn answered to a staff action; undefined until it has run. */
   staffAnswer(externalId: string): Promise<{ state: 'done' | 'failed'; answer: string[] } | undefined>;
 }

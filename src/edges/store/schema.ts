@@ -19,9 +19,8 @@ export interface Database {
     error: string | null;
   };
   outbox: {
-    seq: Generated<number>;
-    id: string;
-    inbox_seq: number;
+    /** The inbox row and the ordinal of the reply in one number: see `positionOf`. */
+    position: number;
     owner_id: string | null;
     to_staff: number;
     channel: string;
@@ -188,6 +187,7 @@ export interface Database {
     kind: string;
     owner_id: string | null;
     subject: string;
+    /** On PostgreSQL only: the transaction that wrote the row. */
     position: GeneratedAlways<number>;
   };
 }

@@ -58,7 +58,6 @@ export interface NewOutboxRow {
 }
 
 export interface OutboxRow {
-  seq: number;
   id: string;
   ownerId: string | null;
   toStaff: boolean;

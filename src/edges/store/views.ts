@@ -2,6 +2,7 @@ import { sql, type Kysely } from 'kysely';
 import { HOLDING_STATES, type FollowUp, type Vehicle } from '../../core/mod.ts';
 import { oneOf, OutboxPayload, readJson, Strings } from './json.ts';
 import { followUpOf, loadVehicles, ownerOf, requestOf } from './owner-load.ts';
+import { inboxSeqAt, messagePosition, outboxId } from './positions.ts';
 import type { Database } from './schema.ts';
 import { CHANGE_KINDS } from './store-types.ts';
 import type { FollowUpView, OwnerInBrief, RequestView, TalkLine, VehicleView, Views } from './types.ts';
@@ -10,9 +11,11 @@ type Db = Kysely<Database>;
 
 /** More rows than this on one page help nobody. */
 const PAGE = 200;
+/** A page that missed more than this is better read anew. */
+const MOST_CHANGES = 1000;
 
 /** What the pages read. Each call is one or a few queries with indexes; nothing is counted over whole tables. */
-export function viewsOf(db: Db): Views {
+export function viewsOf(db: Db, family: 'sqlite' | 'postgres'): Views {
   return {
     async requests(states, limit = PAGE) {
       const rows = await db
@@ -182,7 +185,7 @@ export function viewsOf(db: Db): Views {
       return { ownerId: row.owner_id, bytes: row.bytes, mediaType: row.media_type ?? 'image/jpeg' };
     },
 
-    changesSince: (position) => changesSince(db, position),
+    changesSince: (position) => changesSince(db, family, position),
 
     async staffAnswer(externalId) {
       const row = await db
@@ -267,31 +270,26 @@ async function vehicleViews(db: Db, ownerIds: string[]): Promise<VehicleView[]> 
   });
 }
 
-/** Room for the replies of one turn between two rows of the inbox. */
-const LINES_A_TURN = 1000;
-
 async function talk(db: Db, ownerId: string, after: number, limit: number): Promise<TalkLine[]> {
-  const from = Math.floor(after / LINES_A_TURN);
   const said = await db
     .selectFrom('messages')
     .selectAll()
     .where('owner_id', '=', ownerId)
-    .where('inbox_seq', '>=', from)
+    .where('inbox_seq', '>=', inboxSeqAt(after))
     .orderBy('inbox_seq', 'desc')
     .limit(limit)
     .execute();
   const sent = await db
     .selectFrom('outbox')
-    .select(['id', 'inbox_seq', 'payload', 'created_at'])
+    .select(['position', 'payload', 'created_at'])
     .where('owner_id', '=', ownerId)
     .where('to_staff', '=', 0)
-    .where('inbox_seq', '>=', from)
-    .orderBy('inbox_seq', 'desc')
-    .orderBy('seq', 'desc')
+    .where('position', '>', after)
+    .orderBy('position', 'desc')
     .limit(limit)
     .execute();
   const lines: TalkLine[] = said.map((row) => ({
-    position: row.inbox_seq * LINES_A_TURN,
+    position: messagePosition(row.inbox_seq),
     id: `i${row.inbox_seq}`,
     at: row.at,
     from: 'owner',
@@ -301,10 +299,11 @@ async function talk(db: Db, ownerId: string, after: number, limit: number): Prom
     askContact: false,
   }));
   for (const row of sent) {
-    const payload = readJson(OutboxPayload, row.payload, `outbox.payload of ${row.id}`);
+    const id = outboxId(row.position);
+    const payload = readJson(OutboxPayload, row.payload, `outbox.payload of ${id}`);
     lines.push({
-      position: row.inbox_seq * LINES_A_TURN + 1 + Number(row.id.split('-')[1]),
-      id: row.id,
+      position: row.position,
+      id,
       at: row.created_at,
       from: 'shop',
       text: payload.text,
@@ -320,33 +319,33 @@ async function talk(db: Db, ownerId: string, after: number, limit: number): Prom
     .slice(-limit);
 }
 
-async function changesSince(db: Db, position: number | undefined) {
-  const horizon = await horizonOf(db);
+/**
+ * On PostgreSQL numbers become visible out of order, so what was written by transactions that were over before the
+ * oldest running one is told, and the rest the next time; on SQLite the sequence itself tells.
+ */
+async function changesSince(db: Db, family: 'sqlite' | 'postgres', position: number | undefined) {
+  const place = family === 'postgres' ? ('position' as const) : ('seq' as const);
+  const { rows } = await (
+    family === 'postgres'
+      ? sql<{ horizon: number }>`select (pg_snapshot_xmin(pg_current_snapshot())::text::bigint - 1) as horizon`
+      : sql<{ horizon: number }>`select coalesce(max(seq), 0) as horizon from changes`
+  ).execute(db);
+  const horizon = Number(rows[0]?.horizon ?? 0);
   if (position === undefined) return { changes: [], next: horizon };
-  const rows = await db
+  const found = await db
     .selectFrom('changes')
     .select(['at', 'kind', 'owner_id', 'subject'])
-    .where('position', '>', position)
-    .where('position', '<=', horizon)
-    .orderBy('position')
+    .where(place, '>', position)
+    .where(place, '<=', horizon)
+    .orderBy(place)
     .orderBy('seq')
-    .limit(1000)
+    .limit(MOST_CHANGES)
     .execute();
-  const changes = rows.map(({ at, kind, owner_id, subject }) => ({
+  const changes = found.map(({ at, kind, owner_id, subject }) => ({
     at,
     kind: oneOf(CHANGE_KINDS, kind, 'changes.kind'),
     ownerId: owner_id,
     subject,
   }));
-  return { changes, next: Math.max(position, horizon) };
-}
-
-/** The last position behind which nothing can appear any more. */
-async function horizonOf(db: Db): Promise<number> {
-  const postgres = sql`${1}`.compile(db).sql.includes('$');
-  const query = postgres
-    ? sql<{ horizon: number }>`select (pg_snapshot_xmin(pg_current_snapshot())::text::bigint - 1) as horizon`
-    : sql<{ horizon: number }>`select coalesce(max(seq), 0) as horizon from changes`;
-  const { rows } = await query.execute(db);
-  return Number(rows[0]?.horizon ?? 0);
+  return { changes, next: Math.max(position, horizon), ...(found.length === MOST_CHANGES && { more: true }) };
 }
