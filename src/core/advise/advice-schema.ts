@@ -16,7 +16,7 @@ export const FactsFile = z.strictObject({
       id: z.string().min(1),
       kind: z.enum(['number', 'choice', 'list']),
       values: z.array(z.union([z.string(), z.boolean()])).optional(),
-      of: z.enum(['symptoms', 'trouble-codes']).optional(),
+      of: z.enum(['symptoms', 'code-groups']).optional(),
       low: z.number().optional(),
       high: z.number().optional(),
       from: factsListed.optional(),

@@ -1,16 +1,35 @@
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../model/checked.ts';
 import { parseFlowYaml, type LocatedYaml } from '../model/flow-yaml.ts';
-import { CAUTIONS, SERVICES, type CautionId, type ServiceId } from '../model/ids.ts';
+import type { FactKey } from '../model/facts.ts';
+import type { CautionId, ServiceId } from '../model/ids.ts';
 import { CautionsFile, FactsFile, RulesFile, type Rule } from './advice-schema.ts';
-import { comparisonsOf, type ConditionTree } from './condition.ts';
-import { RULE_FACTS } from './situation.ts';
+import { checkCautions, checkFacts, checkRules } from './book-check.ts';
+import { CodesFile, compileCodes, type CodeGroups } from './codes.ts';
+import { comparisonsOf, testOf, type Comparison, type ConditionTree, type Test } from './condition.ts';
+import type { EngineReach } from './engine-reach.ts';
+import { Engines } from './engines.ts';
+import type { Labour } from './services-cost.ts';
+import { RULE_FACTS } from './rule-facts.ts';
+import { compileServices, type ServiceBook } from './services.ts';
+import { targetsOf, type Target } from './relevance.ts';
+import { variablesOf, type Variable } from './variables.ts';
 import { compileVehicles, type Vehicles } from './vehicles.ts';
 
 /** A rule whose named conditions have been put in, with its place. */
 export interface PlacedRule extends Rule {
-  /** The facts of its condition. */
-  facts: readonly string[];
+  /** Its comparisons with constants, those of `unless` apart. */
+  comparisons: { when: readonly Comparison[]; unless: readonly Comparison[] };
   finding: (keys: readonly PropertyKey[], message: string) => FlowFinding;
+}
+
+/** A rule made ready to be asked. */
+export interface ReadyRule extends PlacedRule {
+  /** Place in the book. */
+  index: number;
+  whenTest: Test;
+  unlessTest: Test | undefined;
+  /** Its comparisons made ready, with the open facts that each hangs on. */
+  parts: readonly { test: Test; variables: readonly Variable[] }[];
 }
 
 export interface ServiceCautions {
@@ -21,14 +40,38 @@ export interface ServiceCautions {
 
 /** The shop's rule book, checked: what the advice is made from. */
 export interface AdviceBook {
-  rules: readonly PlacedRule[];
+  rules: readonly ReadyRule[];
   vehicles: Vehicles;
+  engines: Engines;
+  codeGroups: CodeGroups;
   facts: ReadonlyMap<string, FactsFile['facts'][number]>;
   cautions: CautionsFile;
   services: ReadonlyMap<ServiceId, ServiceCautions>;
+  /** Labour and prices. */
+  catalogue: ServiceBook;
+  /** What the advice says or does not say, with the rules that decide it. */
+  targets: readonly Target[];
+  /** Answers that were worked out before, by what they hang on: they change nothing but the time. */
+  worked: Worked;
 }
 
-/** Reads flows/advice/ and flows/vehicles/ among `files`, and checks that every id, text and caution is there. */
+export interface Worked {
+  reach: Map<string, EngineReach>;
+  relevant: Map<string, ReadonlySet<FactKey>>;
+  labour: Map<string, Labour>;
+}
+
+/** What the rule files hold, before anything is asked of it. */
+export interface AdviceSources {
+  facts: LocatedYaml<FactsFile>;
+  cautions: LocatedYaml<CautionsFile>;
+  rules: readonly PlacedRule[];
+}
+
+/**
+ * Reads flows/advice/, flows/vehicles/ and flows/services/ among `files`, and checks that every id, text, caution and
+ * estimate is there.
+ */
 export function compileAdvice(files: readonly FlowFile[]): Checked<AdviceBook> {
   const findings: FlowFinding[] = [];
   const read = <T>(checked: Checked<T>): T | undefined => {
@@ -39,87 +82,87 @@ export function compileAdvice(files: readonly FlowFile[]): Checked<AdviceBook> {
   const only = (name: string): FlowFile =>
     files.find((file) => file.path.endsWith(`flows/advice/${name}`)) ?? { path: `flows/advice/${name}`, text: '{}' };
   const vehicles = read(compileVehicles(files));
+  const catalogue = vehicles && read(compileServices(files, vehicles));
   const facts = read(parseFlowYaml(only('facts.yaml'), FactsFile));
   const cautions = read(parseFlowYaml(only('cautions.yaml'), CautionsFile));
+  const codes = read(parseFlowYaml(only('codes.yaml'), CodesFile));
   const ruleFiles = files
     .filter((file) => /(^|\/)flows\/advice\/rules\/[^/]+\.ya?ml$/.test(file.path))
     .sort((a, b) => (a.path < b.path ? -1 : 1))
     .flatMap((file) => read(parseFlowYaml(file, RulesFile)) ?? []);
-  if (!vehicles || !facts || !cautions) return unsound(findings);
+  if (!vehicles || !catalogue || !facts || !cautions || !codes) return unsound(findings);
+  const { groups: codeGroups, findings: wrongCodes } = compileCodes(codes);
   const rules = ruleFiles.flatMap((file) => placeRules(file, findings));
-  findings.push(...checkFacts(facts), ...checkCautions(cautions), ...checkRules(rules));
+  findings.push(
+    ...wrongCodes,
+    ...checkFacts(facts),
+    ...checkCautions(cautions),
+    ...checkRules(rules, cautions.value, codeGroups),
+  );
   if (findings.length > 0) return unsound(findings);
+  const ready = rules.map(readyRule);
   return sound({
-    rules,
+    rules: ready,
     vehicles,
+    engines: new Engines(vehicles),
+    codeGroups,
     facts: new Map(facts.value.facts.map((fact) => [fact.id, fact])),
     cautions: cautions.value,
     services: new Map(cautions.value.services.map((service) => [service.id, service])),
+    catalogue,
+    targets: targetsOf(ready, codeGroups.sets),
+    worked: { reach: new Map(), relevant: new Map(), labour: new Map() },
   });
 }
 
-function placeRules(file: LocatedYaml<RulesFile>, findings: FlowFinding[]): PlacedRule[] {
+/** Makes a rule ready to be asked. */
+export function readyRule(rule: PlacedRule, index: number): ReadyRule {
+  const comparisons = [...rule.comparisons.when, ...rule.comparisons.unless];
+  return {
+    ...rule,
+    index,
+    whenTest: testOf(rule.when),
+    unlessTest: rule.unless && testOf(rule.unless),
+    parts: comparisons.map((comparison) => ({ test: testOf(comparison), variables: variablesOf(comparison.fact) })),
+  };
+}
+
+/** Puts the named conditions of a file into its rules. */
+export function placeRules(file: LocatedYaml<RulesFile>, findings: FlowFinding[]): PlacedRule[] {
   const { conditions, unless: always, rules } = file.value;
+  const used = new Set<string>();
   const putIn = (tree: ConditionTree, place: readonly PropertyKey[], within: readonly string[] = []): ConditionTree => {
     if ('all' in tree) return { all: tree.all.map((part) => putIn(part, place, within)) };
     if ('any' in tree) return { any: tree.any.map((part) => putIn(part, place, within)) };
     if ('not' in tree) return { not: putIn(tree.not, place, within) };
     if (!('condition' in tree)) return tree;
-    const named = conditions[tree.condition];
-    if (!named || within.includes(tree.condition)) {
-      const why = named ? 'is made of itself' : `is not among ${Object.keys(conditions).join(', ') || 'no conditions'}`;
-      findings.push(file.finding(place, `the condition ${tree.condition} ${why}`));
-      return { all: [] };
-    }
-    return putIn(named, place, [...within, tree.condition]);
+    const { condition: name } = tree;
+    used.add(name);
+    const named = conditions[name];
+    if (named && !within.includes(name)) return putIn(named, place, [...within, name]);
+    const known = Object.keys(conditions).join(', ') || 'none in this file';
+    const why = named ? 'is made of itself' : `is not defined; the file defines: ${known}`;
+    findings.push(file.finding(place, `the condition ${name} ${why}`));
+    return { any: [] };
   };
-  return rules.map((rule, index) => {
+  const placed = rules.map((rule, index): PlacedRule => {
     const place = ['rules', index] as const;
     const when = putIn(rule.when, [...place, 'when']);
     const unlesses = [rule.unless, always].filter((tree) => tree !== undefined);
     const unless = unlesses.length > 0 ? putIn({ any: unlesses }, [...place, 'unless']) : undefined;
-    const comparisons = [when, ...(unless ? [unless] : [])].flatMap(comparisonsOf);
     return {
       ...rule,
       when,
       unless,
-      facts: [...new Set(comparisons.map(({ fact }) => fact))],
+      comparisons: { when: comparisonsOf(when), unless: unless ? comparisonsOf(unless) : [] },
       finding: (keys, message) => file.finding([...place, ...keys], message),
     };
   });
+  for (const name of Object.keys(conditions)) {
+    if (!used.has(name)) findings.push(file.finding(['conditions', name], `no rule uses the condition ${name}`));
+  }
+  return placed;
 }
 
-function checkFacts(file: LocatedYaml<FactsFile>): FlowFinding[] {
-  const listed = file.value.facts.map(({ id }) => id);
-  const wrong = listed.flatMap((id, index) =>
-    RULE_FACTS.includes(id) ? [] : [file.finding(['facts', index, 'id'], `no code derives the fact ${id}`)],
-  );
-  const missing = RULE_FACTS.filter((id) => !listed.includes(id));
-  if (missing.length > 0) wrong.push(file.finding(['facts'], `not described: ${missing.join(', ')}`));
-  return wrong;
-}
-
-function checkCautions(file: LocatedYaml<CautionsFile>): FlowFinding[] {
-  const missing = <T extends string>(all: readonly T[], listed: readonly T[], where: string): FlowFinding[] =>
-    all.filter((id) => !listed.includes(id)).map((id) => file.finding([where], `${id} is missing under ${where}`));
-  const { cautions, services } = file.value;
-  const texts = cautions.map(({ id }) => id);
-  const served = services.map(({ id }) => id);
-  return [...missing(CAUTIONS, texts, 'cautions'), ...missing(SERVICES, served, 'services')];
-}
-
-function checkRules(rules: readonly PlacedRule[]): FlowFinding[] {
-  const seen = new Set<string>();
-  return rules.flatMap((rule) => {
-    const findings: FlowFinding[] = [];
-    if (seen.has(rule.id)) findings.push(rule.finding(['id'], `the id ${rule.id} is used twice`));
-    seen.add(rule.id);
-    for (const fact of rule.facts) {
-      if (!RULE_FACTS.includes(fact)) findings.push(rule.finding(['when'], `unknown fact ${fact}`));
-    }
-    if (rule.advise.length > 0 && !rule.urgency) {
-      findings.push(rule.finding([], `${rule.id} advises a service and needs an urgency`));
-    }
-    return findings;
-  });
-}
+/** Whether a fact is one that rules may speak of. */
+export const isRuleFact = (fact: string): boolean => RULE_FACTS[fact] !== undefined;

@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { RULE_FACTS, type RuleFact } from './rule-facts.ts';
+import type { Situation } from './situation.ts';
 
 /** Truth in three values, ordered, so that "all" is the least and "any" the greatest (Kleene's strong logic). */
 export const FALSE = 0;
@@ -42,32 +44,89 @@ export const ConditionTree: z.ZodType<ConditionTree> = z.lazy(() =>
   ),
 );
 
-/** What a situation can say about one comparison. */
-export type Judge = (comparison: Comparison) => Truth;
+/** A condition made ready to be asked of a situation. */
+export type Test = (situation: Situation) => Truth;
 
-/** The truth of a condition whose named parts have been put in. */
-export function truthOf(tree: ConditionTree, judge: Judge): Truth {
-  if ('all' in tree) {
+/** Makes a condition ready whose named parts have been put in. A fact that nobody knows is a fault. */
+export function testOf(tree: ConditionTree): Test {
+  if ('all' in tree) return allOf(tree.all.map(testOf));
+  if ('any' in tree) return anyOf(tree.any.map(testOf));
+  if ('not' in tree) {
+    const inner = testOf(tree.not);
+    return (s) => (TRUE - inner(s)) as Truth;
+  }
+  if ('condition' in tree) throw new Error(`TT-RULES: the condition ${tree.condition} was not put in`);
+  const fact = RULE_FACTS[tree.fact];
+  if (!fact) throw new Error(`TT-RULES: no such fact: ${tree.fact}`);
+  return comparisonTest(tree, fact);
+}
+
+function allOf(tests: readonly Test[]): Test {
+  if (tests.length === 1 && tests[0]) return tests[0];
+  return (s) => {
     let truth: Truth = TRUE;
-    for (const part of tree.all) {
-      const of = truthOf(part, judge);
+    for (const test of tests) {
+      const of = test(s);
       if (of === FALSE) return FALSE;
       if (of < truth) truth = of;
     }
     return truth;
-  }
-  if ('any' in tree) {
+  };
+}
+
+function anyOf(tests: readonly Test[]): Test {
+  if (tests.length === 1 && tests[0]) return tests[0];
+  return (s) => {
     let truth: Truth = FALSE;
-    for (const part of tree.any) {
-      const of = truthOf(part, judge);
+    for (const test of tests) {
+      const of = test(s);
       if (of === TRUE) return TRUE;
       if (of > truth) truth = of;
     }
     return truth;
+  };
+}
+
+/** The ids that a `has` names. */
+export const idsOf = (has: string | string[]): string[] => (typeof has === 'string' ? [has] : has);
+
+function comparisonTest(comparison: Comparison, fact: RuleFact): Test {
+  switch (fact.kind) {
+    case 'number': {
+      const { low, high } = fact;
+      const { from = -Infinity, below = Infinity } = comparison as { from?: number; below?: number };
+      return (s) => {
+        const least = low(s);
+        const most = high(s);
+        if (least >= from && most < below) return TRUE;
+        return most < from || least >= below ? FALSE : UNKNOWN;
+      };
+    }
+    case 'choice': {
+      const { values, possible } = fact;
+      const named = 'is' in comparison ? [comparison.is] : 'isOneOf' in comparison ? comparison.isOneOf : [];
+      const wanted = named.reduce<number>((bits, value) => bits | (1 << values.indexOf(String(value))), 0);
+      return (s) => {
+        const bits = possible(s);
+        if ((bits & wanted) === 0) return FALSE;
+        return (bits & ~wanted) === 0 ? TRUE : UNKNOWN;
+      };
+    }
+    case 'list': {
+      const { list } = fact;
+      const wanted = 'has' in comparison ? idsOf(comparison.has) : [];
+      return (s) => {
+        const { members, closed, denied } = list(s);
+        if (members.size > 0) for (const id of wanted) if (members.has(id)) return TRUE;
+        if (closed) return FALSE;
+        return denied.size > 0 && wanted.every((id) => denied.has(id)) ? FALSE : UNKNOWN;
+      };
+    }
+    default: {
+      const never: never = fact;
+      return never;
+    }
   }
-  if ('not' in tree) return (TRUE - truthOf(tree.not, judge)) as Truth;
-  if ('condition' in tree) throw new Error(`the condition ${tree.condition} was not put in`);
-  return judge(tree);
 }
 
 /** Every comparison of a condition. */

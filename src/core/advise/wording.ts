@@ -1,44 +1,42 @@
+import type { Facts } from '../model/facts.ts';
 import type { Language } from '../model/ids.ts';
 import type { Wording } from './advice-schema.ts';
+import { RULE_FACTS } from './rule-facts.ts';
 import type { Situation } from './situation.ts';
 
 const THOUSANDS = new Intl.NumberFormat('en-US', { maximumFractionDigits: 0 });
 
-/** Figures that a text may name, as `{name}`. */
+/** Figures that a text may name, as `{name}`: miles left or over, and the codes that were told. */
 export const FIGURES = [
   'odometerMiles',
   'milesOnPump',
+  'fuelFilterMilesLeft',
   'fuelFilterMilesOver',
+  'oilMilesLeft',
   'oilMilesOver',
-  'breatherMilesOver',
+  'breatherMilesLeft',
   'troubleCodes',
 ] as const;
+export type Figure = (typeof FIGURES)[number];
 
-/** Puts the figures of a situation into a text. Miles are written with thousands separated by a comma. */
-export function say(wording: Wording, language: Language, situation: Situation): string {
-  return wording[language].replace(/\{(\w+)\}/g, (whole, name: string) => figure(name, situation) ?? whole);
+/** Puts the figures of a truck into a text. Miles are whole, with thousands set off by a comma. */
+export function say(wording: Wording, language: Language, situation: Situation, facts: Facts): string {
+  const text = wording[language];
+  if (!text.includes('{')) return text;
+  return text.replace(/\{(\w+)\}/g, (_whole, name: Figure) => figure(name, situation, facts));
 }
 
-function figure(name: string, situation: Situation): string | undefined {
-  const miles = (fact: string, sign: 1 | -1 = 1): string | undefined => {
-    const view = situation.view(fact);
-    if (view.kind !== 'number') return undefined;
-    const value = sign === 1 ? view.span.low : -view.span.high;
-    return Number.isFinite(value) ? THOUSANDS.format(value) : undefined;
-  };
-  switch (name) {
-    case 'odometerMiles':
-    case 'milesOnPump':
-      return miles(name);
-    case 'fuelFilterMilesOver':
-      return miles('fuelFilterMilesLeft', -1);
-    case 'oilMilesOver':
-      return miles('oilMilesLeft', -1);
-    case 'breatherMilesOver':
-      return miles('breatherMilesLeft', -1);
-    case 'troubleCodes':
-      return situation.facts.troubleCodes?.join(', ');
-    default:
-      return undefined;
-  }
+const OVER: Partial<Record<Figure, string>> = {
+  fuelFilterMilesOver: 'fuelFilterMilesLeft',
+  oilMilesOver: 'oilMilesLeft',
+};
+
+function figure(name: Figure, situation: Situation, facts: Facts): string {
+  if (name === 'troubleCodes') return (facts.troubleCodes ?? []).join(', ');
+  const over = OVER[name];
+  const fact = RULE_FACTS[over ?? name];
+  if (fact?.kind !== 'number') return '';
+  // Of several candidate families the one that makes least of it: the latest due date, the fewest miles over.
+  const miles = over ? Math.max(0, -fact.high(situation)) : fact.low(situation);
+  return Number.isFinite(miles) ? THOUSANDS.format(miles) : '?';
 }
