@@ -7,22 +7,7 @@ import type { Store } from './edges/store/types.ts';
 export function staffDesk(means: { store: Store; desk: Desk; flows: Flows; now: () => Instant }): StaffDesk {
   const { store, desk, flows, now } = means;
   const say = (address: string, text: string, externalId: string) =>
-    store.transaction((tx) =>
-      tx.addToOutbox([
-        {
-          id: `notice-${externalId}`,
-          inboxSeq: 0,
-          ordinal: 0,
-          ownerId: null,
-          toStaff: true,
-          channel: 'telegram',
-          address,
-          reply: { text, buttons: [] },
-          unasked: false,
-          createdAt: now(),
-        },
-      ]),
-    );
+    store.transaction((tx) => tx.addNotice({ externalId, channel: 'telegram', address, text, at: now() }));
   return {
     isStaffChat: (chat) => store.access.isStaffChat('telegram', chat),
     async receive(event) {

@@ -29,12 +29,14 @@ export interface Dispatcher {
 }
 
 const LEASE = 'dispatcher';
-const LEASE_MILLISECONDS = 30_000;
+const LEASE_MILLISECONDS = 10_000;
 /** Addresses served side by side. */
 const AT_ONCE = 32;
 /** A message waits this long for a picture that is still being fetched, then goes without. */
 const PICTURE_PATIENCE_MILLISECONDS = 60_000;
 const LONGEST_WAIT_SECONDS = 300;
+/** A channel may ask for more patience than that, but not for ever. */
+const LONGEST_PATIENCE_SECONDS = 3_500;
 
 const plus = (at: Instant, milliseconds: number): Instant => new Date(Date.parse(at) + milliseconds).toISOString();
 
@@ -52,20 +54,45 @@ export function createDispatcher(settings: DispatcherSettings): Dispatcher {
   const { store, channels, clock, log, lookEveryMilliseconds = 500, monotonic = () => performance.now() } = settings;
   const holder = randomUUID();
   const pace = createPace();
-  let leaseEnds = 0;
+  const leases = new Map<ChannelName, number>();
+  let sent: Tried[] = [];
   let stopping = false;
   let wake: () => void = () => {};
   let awake = false;
   let running: Promise<void> = Promise.resolve();
 
-  /** True while this process is the one that sends. */
-  const holdsLease = async (): Promise<boolean> => {
-    if (monotonic() < leaseEnds - LEASE_MILLISECONDS / 2) return true;
+  /** True while this process is the one that sends on the channel. */
+  const holdsLease = async (tx: StoreTransaction, channel: ChannelName): Promise<boolean> => {
     const asked = monotonic();
+    if (asked < (leases.get(channel) ?? 0) - LEASE_MILLISECONDS / 2) return true;
     const now = clock();
-    const taken = await store.transaction((tx) => tx.takeLease(LEASE, holder, now, plus(now, LEASE_MILLISECONDS)));
-    leaseEnds = taken ? asked + LEASE_MILLISECONDS : 0;
+    const taken = await tx.takeLease(`${LEASE} ${channel}`, holder, now, plus(now, LEASE_MILLISECONDS));
+    if (taken) leases.set(channel, asked + LEASE_MILLISECONDS);
+    else leases.delete(channel);
     return taken;
+  };
+
+  /** Keeps the leases while deliveries take their time, so that no other process sends the same meanwhile. */
+  const whileHolding = async <T>(work: Promise<T>): Promise<T> => {
+    const timer = setInterval(() => {
+      void store
+        .transaction(async (tx) => {
+          for (const channel of leases.keys()) await holdsLease(tx, channel);
+        })
+        .catch(() => {});
+    }, LEASE_MILLISECONDS / 3);
+    try {
+      return await work;
+    } finally {
+      clearInterval(timer);
+    }
+  };
+
+  const dropLeases = async () => {
+    await store.transaction(async (tx) => {
+      for (const channel of leases.keys()) await tx.dropLease(`${LEASE} ${channel}`, holder);
+    });
+    leases.clear();
   };
 
   const tryOne = async (row: OutboxRow, message: Outgoing): Promise<Tried> => {
@@ -80,7 +107,7 @@ export function createDispatcher(settings: DispatcherSettings): Dispatcher {
 
   /** Sends the first waiting message of each address that may be sent to. `wait`: milliseconds until another may be. */
   const round = async (): Promise<{ tried: number; wait: number }> => {
-    if (!(await holdsLease())) return { tried: 0, wait: lookEveryMilliseconds };
+    await markSent();
     const now = clock();
     let wait = Number.POSITIVE_INFINITY;
     const ready = await store.transaction(async (tx) => {
@@ -90,9 +117,9 @@ export function createDispatcher(settings: DispatcherSettings): Dispatcher {
         if (pause > 0) wait = Math.min(wait, pause);
         return pause > 0;
       };
-      for (const row of await tx.outboxHeads(now, AT_ONCE, paced)) {
+      for (const row of await tx.outboxHeads([...channels.keys()], now, AT_ONCE, paced)) {
         // Each one that is chosen makes the next ones wait for the overall pace.
-        if (paced(row.channel, row.address)) continue;
+        if (paced(row.channel, row.address) || !(await holdsLease(tx, row.channel))) continue;
         const message = await outgoing(tx, row, now);
         if (message === 'later') await tx.outboxLater(row.id, plus(now, 1_000), 'picture not there yet', false);
         else {
@@ -103,20 +130,27 @@ export function createDispatcher(settings: DispatcherSettings): Dispatcher {
       return chosen;
     });
     if (ready.length === 0) return { tried: 0, wait };
-    const tried = await Promise.all(ready.map(({ row, message }) => tryOne(row, message)));
+    sent = await whileHolding(Promise.all(ready.map(({ row, message }) => tryOne(row, message))));
+    await markSent();
+    return { tried: ready.length, wait: 0 };
+  };
+
+  /** Writes down what was sent. Where that fails, nothing more is sent before it is done. */
+  const markSent = async (): Promise<void> => {
+    if (sent.length === 0) return;
     const lost = await store.transaction(async (tx) => {
       let events = 0;
-      for (const one of tried) events += await mark(tx, one, clock());
+      for (const one of sent) events += await mark(tx, one, clock());
       return events;
     });
-    for (const { row, delivery } of tried) {
+    for (const { row, delivery } of sent) {
       settings.onDelivery?.(row.channel, delivery.outcome);
       if (delivery.outcome === 'refused' || delivery.outcome === 'fault') {
         log.warn({ outbox: row.id, outcome: delivery.outcome, attempts: row.attempts }, 'message not delivered');
       }
     }
+    sent = [];
     if (lost > 0) settings.onInbox?.();
-    return { tried: tried.length, wait: 0 };
   };
 
   const work = async () => {
@@ -139,7 +173,6 @@ export function createDispatcher(settings: DispatcherSettings): Dispatcher {
         };
       });
     }
-    await store.transaction((tx) => tx.dropLease(LEASE, holder)).catch(() => {});
   };
 
   const ring = () => {
@@ -164,6 +197,7 @@ export function createDispatcher(settings: DispatcherSettings): Dispatcher {
       stopping = true;
       ring();
       await running;
+      await dropLeases();
     },
   };
 }
@@ -194,7 +228,12 @@ async function mark(tx: StoreTransaction, { row, delivery }: Tried, now: Instant
       await tx.outboxSent(row.id, now, delivery.externalMessageId);
       return 0;
     case 'later':
-      await tx.outboxLater(row.id, plus(now, Math.max(0, delivery.afterSeconds) * 1000), delivery.because, false);
+      await tx.outboxLater(
+        row.id,
+        plus(now, Math.min(LONGEST_PATIENCE_SECONDS, Math.max(0, delivery.afterSeconds)) * 1000),
+        delivery.because,
+        false,
+      );
       return 0;
     case 'fault': {
       const seconds = Math.min(LONGEST_WAIT_SECONDS, 2 ** Math.min(row.attempts, 10));

@@ -6,6 +6,7 @@ import type { InboxPart } from './inbox.ts';
 import type { OutboxPart } from './outbox.ts';
 import type { OwnersPart } from './owners.ts';
 import { prune } from './prune.ts';
+import { instantOf } from './quarters.ts';
 import type { StoreTransaction } from './types.ts';
 
 type HousekeepingPart = Omit<StoreTransaction, 'savepoint' | keyof InboxPart | keyof OutboxPart | keyof OwnersPart>;
@@ -97,6 +98,8 @@ export const housekeepingPart = ({ db }: Context): HousekeepingPart => ({
   },
 
   async takeLease(name, holder, now, until) {
+    // A lease that runs longer than any is given for was written before the clock was set back.
+    const tooLong = instantOf(2 * Date.parse(until) - Date.parse(now));
     const taken = await db
       .insertInto('leases')
       .values({ name, holder, until })
@@ -104,7 +107,9 @@ export const housekeepingPart = ({ db }: Context): HousekeepingPart => ({
         conflict
           .column('name')
           .doUpdateSet({ holder, until })
-          .where((eb) => eb.or([eb('leases.holder', '=', holder), eb('leases.until', '<=', now)])),
+          .where((eb) =>
+            eb.or([eb('leases.holder', '=', holder), eb('leases.until', '<=', now), eb('leases.until', '>', tooLong)]),
+          ),
       )
       .executeTakeFirst();
     return taken.numInsertedOrUpdatedRows === 1n;

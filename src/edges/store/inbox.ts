@@ -4,6 +4,7 @@ import { CHANNELS, type InboxEvent, type Instant } from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { StoreFault } from './fault.ts';
 import { oneOf, readJson } from './json.ts';
+import { isDue } from './quarters.ts';
 import type { Database } from './schema.ts';
 import type { NewInboxRow, StoreTransaction, WaitingRow } from './types.ts';
 
@@ -97,7 +98,7 @@ type Stored = Pick<Selectable<Database['inbox']>, (typeof COLUMNS)[number]>;
 function dueOf(rows: Stored[], now: Instant): Stored[] {
   const held = new Set<string>();
   return rows.filter(({ owner_id, not_before }) => {
-    if (not_before !== null && not_before > now) held.add(owner_id);
+    if (!isDue(not_before, now)) held.add(owner_id);
     return !held.has(owner_id);
   });
 }

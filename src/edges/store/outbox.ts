@@ -4,12 +4,14 @@ import type { Context } from './context.ts';
 import { StoreFault } from './fault.ts';
 import { oneOf, OutboxPayload, readJson } from './json.ts';
 import { outboxId, positionOf, positionOfId } from './positions.ts';
+import { isDue } from './quarters.ts';
 import type { Database } from './schema.ts';
 import type { OutboxRow, StoreTransaction } from './types.ts';
 
 export type OutboxPart = Pick<
   StoreTransaction,
   | 'addToOutbox'
+  | 'addNotice'
   | 'outboxHeads'
   | 'outboxSent'
   | 'outboxLater'
@@ -44,13 +46,34 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
     }
   },
 
-  async outboxHeads(now, limit, passOver) {
+  async addNotice({ externalId, channel, address, text, at }) {
+    const row = await db
+      .insertInto('inbox')
+      .values({
+        channel: 'staff',
+        external_id: `notice:${externalId}`,
+        owner_id: '',
+        payload: JSON.stringify({ kind: 'notice', at }),
+        received_at: at,
+        done_at: at,
+        state: 'done',
+      })
+      .onConflict((conflict) => conflict.columns(['channel', 'external_id']).doNothing())
+      .returning('seq')
+      .executeTakeFirst();
+    if (!row) return;
+    const notice = { inboxSeq: row.seq, ordinal: 0, ownerId: null, toStaff: true, unasked: false, createdAt: at };
+    await this.addToOutbox([{ ...notice, channel, address, reply: { text, buttons: [] } }]);
+  },
+
+  async outboxHeads(channels, now, limit, passOver) {
     // The first row of an address in the order of all rows is that address's first; see the inbox.
     for (let front = limit * 2; ; front *= 4) {
       const rows = await db
         .selectFrom('outbox')
         .select(['position', 'channel', 'address', 'not_before'])
         .where('state', '=', 'waiting')
+        .where('channel', 'in', channels)
         .orderBy('position')
         .limit(front)
         .execute();
@@ -59,7 +82,7 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
         const key = `${channel} ${address}`;
         if (seen.has(key)) return false;
         seen.add(key);
-        return (not_before === null || not_before <= now) && !passOver(channel, address);
+        return isDue(not_before, now) && !passOver(channel, address);
       });
       if (heads.length < limit && rows.length === front && front < FARTHEST) continue;
       const positions = heads.slice(0, limit).map(({ position }) => position);

@@ -12,6 +12,16 @@ export interface Claim {
 /** The instant in the database's form: UTC, milliseconds, 24 characters. */
 export const instantOf = (milliseconds: number): Instant => new Date(milliseconds).toISOString();
 
+/** Nothing waits longer than this for its next attempt. */
+const LONGEST_WAIT_MILLISECONDS = 60 * 60_000;
+
+/**
+ * Whether something that waits for an instant is due. One that would have to wait longer than anything ever waits was
+ * put off before the clock was set back, and is due too.
+ */
+export const isDue = (notBefore: Instant | null, now: Instant): boolean =>
+  notBefore === null || notBefore <= now || notBefore > instantOf(Date.parse(now) + LONGEST_WAIT_MILLISECONDS);
+
 /** The instant of an ISO 8601 time with offset. */
 export const instantOfIso = (iso: string): Instant => instantOf(DateTime.fromISO(iso).toMillis());
 

@@ -44,8 +44,6 @@ export interface WaitingRow {
 
 /** What is to be sent, as it waits in the outbox. */
 export interface NewOutboxRow {
-  /** Named after the inbox row and its place in the turn, unless it has a name of its own. */
-  id?: string;
   inboxSeq: number;
   ordinal: number;
   ownerId: string | null;
@@ -137,6 +135,14 @@ export interface StoreTransaction {
   addMessage(message: StoredMessage & { ownerId: string }): Promise<void>;
   addMedia(media: NewMedia[]): Promise<void>;
   addToOutbox(rows: NewOutboxRow[]): Promise<void>;
+  /** One message to a staff chat that no turn decided, once for its external id. */
+  addNotice(notice: {
+    externalId: string;
+    channel: ChannelName;
+    address: string;
+    text: string;
+    at: Instant;
+  }): Promise<void>;
   staffChats(): Promise<{ channel: ChannelName; address: string }[]>;
   /** Keeps the hash of a code that works once, for the purpose and subject, for so many minutes. */
   addCode(purpose: CodePurpose, code: string, subject: string, now: Instant, minutes: number): Promise<void>;
@@ -154,10 +160,11 @@ export interface StoreTransaction {
   addChanges(changes: NewChange[]): Promise<void>;
 
   /**
-   * The first waiting message of each address, oldest first. An address whose first one has to wait has none, and so
+   * The first waiting message of each address on these channels, oldest first. An address whose first one has to wait has none, and so
    * has one that `passOver` names.
    */
   outboxHeads(
+    channels: readonly ChannelName[],
     now: Instant,
     limit: number,
     passOver: (channel: string, address: string) => boolean,
