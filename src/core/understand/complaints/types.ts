@@ -30,6 +30,8 @@ export interface ComplaintReading {
   ask: Symptom[];
   intent?: Intent;
   booleans: Partial<Record<ComplaintBoolean, boolean>>;
+  /** Those of them that are to be confirmed. */
+  booleansUnsure: ComplaintBoolean[];
   /** For each key the words that it came from. */
   words: Partial<Record<ComplaintKey, string>>;
   scopes: Scope[];

@@ -1,0 +1,63 @@
+import type { Intent, Symptom } from '../../model/ids.ts';
+import type { Pattern } from './pattern.ts';
+import type { Likeness } from './likeness.ts';
+import type { ComplaintBoolean } from './types.ts';
+import type { Vocabulary } from './vocabulary.ts';
+import type { Joints } from './words.ts';
+
+/** What a pattern says when it is found. */
+export type Meaning =
+  | { says: 'symptom' | 'hint' | 'absent'; symptom: Symptom }
+  /** Counts only where it is denied. */
+  | { says: 'denial'; denies: readonly Symptom[] }
+  | { says: 'danger'; ask: readonly Symptom[] }
+  | { says: 'intent'; intent: Intent }
+  | { says: 'fact'; fact: ComplaintBoolean; value: boolean; asked: boolean; unsure: boolean };
+
+export interface Rule {
+  meaning: Meaning;
+  pattern: Pattern;
+  /** As it is written in the lexicon. */
+  written: string;
+}
+
+/** Classes that the scopes rest on; the lexicon must hold them. */
+export const SCOPE_CLASSES = [
+  'not',
+  'stops-negation',
+  'reverses-negation',
+  'none-answer',
+  'used-to',
+  'in-the-past',
+  'was-fixed',
+  'wants-fixed',
+  'is-back',
+  'right-now',
+  'other-truck',
+  'somebodys-truck',
+  'own-truck',
+  'seller-says',
+  'what-if',
+  'in-general',
+  'not-sure',
+] as const;
+export type ScopeClass = (typeof SCOPE_CLASSES)[number];
+
+/** The complaint lexicon, ready to read with. */
+export interface ComplaintLexicon {
+  vocabulary: Vocabulary;
+  joints: Joints;
+  alternatives: ReadonlySet<string>;
+  politeness: ReadonlySet<string>;
+  kinds: readonly (string | undefined)[];
+  classNames: readonly string[];
+  /** Rules by the class of their rarest part. */
+  rules: ReadonlyMap<number, readonly Rule[]>;
+  scope: Readonly<Record<ScopeClass, number>>;
+  trouble: ReadonlySet<number>;
+  over: ReadonlyMap<Symptom, ReadonlySet<Symptom>>;
+  intentOver: ReadonlyMap<Intent, ReadonlySet<Intent>>;
+  /** Whole messages, fillers and politeness left out. */
+  alone: ReadonlyMap<string, Intent>;
+  likeness: Likeness;
+}

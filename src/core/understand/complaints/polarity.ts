@@ -1,0 +1,151 @@
+import type { ComplaintLexicon } from './lexicon.ts';
+import type { Match, Scene } from './pattern.ts';
+import type { Clause, Word } from './words.ts';
+
+/** How far a "not" reaches, in words that carry meaning. */
+const REACH = 8;
+
+/** Finds out which matches are denied. Built once a message, after it is known which negations patterns have used up. */
+export class Polarity {
+  readonly #scene: Scene;
+  readonly #lexicon: ComplaintLexicon;
+  /** For each word index whether a free negation begins there. */
+  readonly #negations: boolean[];
+  readonly #inherited: boolean[];
+
+  /** `consumed` holds the word positions of negations that are part of a complaint ("won't start"). */
+  constructor(scene: Scene, lexicon: ComplaintLexicon, consumed: ReadonlySet<number>) {
+    this.#scene = scene;
+    this.#lexicon = lexicon;
+    this.#negations = scene.at.map(
+      (hits, position) => !consumed.has(position) && hits.some((hit) => hit.class === lexicon.scope.not),
+    );
+    this.#inherited = this.#listsUnderNegation();
+  }
+
+  /** True where an odd number of negations covers the match. `own` are the word positions that its pattern used. */
+  isDenied(match: Match, own: ReadonlySet<number>): boolean {
+    const first = this.#scene.words[match.from] as Word;
+    let count = 0;
+    const seen = new Set<number>();
+    for (const hit of match.hits) {
+      const word = this.#scene.words[hit.from] as Word;
+      for (const position of this.#before(hit.from, word)) {
+        if (own.has(position) || seen.has(position)) continue;
+        seen.add(position);
+        count++;
+      }
+    }
+    if (
+      count === 0 &&
+      this.#inherited[first.clause] &&
+      !this.#negations.some((is, at) => is && this.#in(first.clause, at))
+    ) {
+      count = 1;
+    }
+    if (count === 0 && this.#saidAfter(match)) count = 1;
+    if (count > 0 && this.#isReversed(match)) count++;
+    return count % 2 === 1;
+  }
+
+  #in(clause: number, position: number): boolean {
+    const { from, to } = this.#scene.clauses[clause] as Clause;
+    return position >= from && position < to;
+  }
+
+  /** Free negations before a word in its clause, up to the first word that ends their reach. */
+  *#before(position: number, word: Word): Generator<number> {
+    const clause = this.#scene.clauses[word.clause] as Clause;
+    for (let at = position - 1; at >= clause.from; at--) {
+      const other = this.#scene.words[at] as Word;
+      if (word.depth - other.depth > REACH) return;
+      if (this.#has(at, this.#lexicon.scope['stops-negation'])) return;
+      if (this.#negations[at]) yield at;
+    }
+  }
+
+  #has(position: number, classId: number): boolean {
+    return (this.#scene.at[position] ?? []).some((hit) => hit.class === classId);
+  }
+
+  /** "It does not smoke until it is warm": then it smokes. */
+  #isReversed(match: Match): boolean {
+    const last = this.#scene.words[match.to - 1] as Word;
+    const clause = this.#scene.clauses[last.clause] as Clause;
+    for (let at = match.to; at < Math.min(clause.to, match.to + 6); at++) {
+      if (this.#has(at, this.#lexicon.scope['reverses-negation'])) return true;
+    }
+    return false;
+  }
+
+  /** "Smoke: none", "leaks? no", "humo no": a bare no right after a clause that only names things. */
+  #saidAfter(match: Match): boolean {
+    const none = this.#lexicon.scope['none-answer'];
+    const last = this.#scene.words[match.to - 1] as Word;
+    const clause = this.#scene.clauses[last.clause] as Clause;
+    if (clause.to - clause.from > 5) return false;
+    if (match.to < clause.to) return match.to === clause.to - 1 && this.#has(match.to, none);
+    const next = this.#scene.clauses[last.clause + 1];
+    if (!next || !['?', ':', '-', ','].includes(clause.endsWith)) return false;
+    if (clause.endsWith === ',' && next.endsWith === ',') return false;
+    return next.to - next.from <= 2 && this.#has(next.from, none) && !this.#says(clause);
+  }
+
+  /** A clause says something of itself where a word in it is no thing, no filler and no part of the match. */
+  #says(clause: Clause): boolean {
+    for (let at = clause.from; at < clause.to; at++) if (this.#negations[at]) return true;
+    return false;
+  }
+
+  /** "No smoke, leaks or knocks": clauses that only go on with the list of a denied one. */
+  #listsUnderNegation(): boolean[] {
+    const { clauses } = this.#scene;
+    const inherited = clauses.map(() => false);
+    let last = clauses.length - 1;
+    while (last > 0) {
+      let first = last;
+      if (this.#isAlternative(clauses[last] as Clause)) {
+        while (
+          first > 0 &&
+          (clauses[first - 1] as Clause).endsWith === ',' &&
+          this.#isBareList(clauses[first] as Clause)
+        ) {
+          first--;
+          if (this.#hasNegation(clauses[first] as Clause)) break;
+        }
+        if (first < last && this.#hasNegation(clauses[first] as Clause)) {
+          for (let at = first + 1; at <= last; at++) inherited[at] = true;
+        }
+      }
+      last = first < last ? first : last - 1;
+    }
+    return inherited;
+  }
+
+  #hasNegation(clause: Clause): boolean {
+    for (let at = clause.from; at < clause.to; at++) if (this.#negations[at]) return true;
+    return false;
+  }
+
+  #isAlternative(clause: Clause): boolean {
+    if (!this.#isBareList(clause)) return false;
+    for (let at = clause.from; at < clause.to; at++) {
+      if (this.#lexicon.alternatives.has((this.#scene.words[at] as Word).text)) return true;
+    }
+    return false;
+  }
+
+  /** Short, and every word is a filler, a joining word or known to the lexicon; no negation of its own. */
+  #isBareList(clause: Clause): boolean {
+    if (clause.to - clause.from > 7) return false;
+    let covered = clause.from;
+    for (let at = clause.from; at < clause.to; at++) {
+      if (this.#negations[at]) return false;
+      const word = this.#scene.words[at] as Word;
+      for (const hit of this.#scene.at[at] ?? []) covered = Math.max(covered, hit.to);
+      const joins = this.#scene.joins.has(word.text) || this.#lexicon.alternatives.has(word.text);
+      if (covered <= at && !word.filler && !joins) return false;
+    }
+    return true;
+  }
+}

@@ -1,0 +1,323 @@
+import { DANGER_SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
+import type { Askable } from '../../model/reading.ts';
+import type { Message } from '../text.ts';
+import { aloneKey } from './compile.ts';
+import type { ComplaintLexicon, Rule } from './lexicon.ts';
+import { mostLike } from './likeness.ts';
+import { findPattern, type Match, type Scene } from './pattern.ts';
+import { Polarity } from './polarity.ts';
+import { Scopes } from './scopes.ts';
+import type { ComplaintBoolean, ComplaintKey, ComplaintReading, ScopeKind } from './types.ts';
+import type { Hit } from './vocabulary.ts';
+import { divide, type Clause, type Word } from './words.ts';
+
+/** A rule that was found, with what the sentence around it makes of it. */
+interface Finding {
+  rule: Rule;
+  match: Match;
+  own: ReadonlySet<number>;
+  denied: boolean;
+  scope: ScopeKind | undefined;
+}
+
+const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
+/** The first that is asked for decides. */
+const PRECEDENCE: readonly Intent[] = [
+  'tamper',
+  'opt-out',
+  'cancel',
+  'reschedule',
+  'person',
+  'price',
+  'book',
+  'opt-in',
+  'odometer',
+  'help',
+  'service',
+];
+
+/** Reads a message with a compiled lexicon. */
+export function readScene(message: Message, asked: Askable | undefined, lexicon: ComplaintLexicon): ComplaintReading {
+  const words = divide(message, lexicon.joints);
+  const scene: Scene = {
+    ...words,
+    at: lexicon.vocabulary.hits(words),
+    kinds: lexicon.kinds,
+    joins: lexicon.joints.joins,
+  };
+  const found = findAll(scene, lexicon);
+  const scopes = new Scopes(scene, lexicon);
+  const findings = judge(found, scene, scopes, lexicon);
+  const symptoms = readSymptoms(findings, scene, lexicon);
+  const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene);
+  const intent = readIntent(findings, asked, scene, lexicon);
+  const unread = unreadClauses(findings, symptoms, scene, lexicon, message);
+
+  const reading: ComplaintReading = {
+    symptoms: [...symptoms.present.keys()].sort(),
+    deniedSymptoms: [...symptoms.denied.keys()].sort(),
+    symptomsUnsure: symptoms.present.size > 0 && (unread.trouble || symptoms.unsure),
+    ask: [...symptoms.ask].sort(),
+    booleans,
+    booleansUnsure: unsure,
+    words: factWords,
+    scopes: scopes.spans(),
+    unread: unread.clauses,
+    offers: [],
+  };
+  if (intent.intent) reading.intent = intent.intent;
+  if (intent.match) reading.words.intent = textOf([intent.match], message, scene);
+  if (symptoms.present.size > 0) reading.words.symptoms = textOf([...symptoms.present.values()].flat(), message, scene);
+  if (symptoms.denied.size > 0)
+    reading.words.deniedSymptoms = textOf([...symptoms.denied.values()].flat(), message, scene);
+  if (unread.trouble || (reading.symptoms.length === 0 && intent.match === undefined)) {
+    const plain = scene.words.filter((word) => !word.filler && word.value === undefined).map((word) => word.text);
+    reading.offers = mostLike(plain, lexicon.likeness).filter((symptom) => !symptoms.present.has(symptom));
+  }
+  return reading;
+}
+
+/** Every place where any rule of the lexicon holds. */
+function findAll(scene: Scene, lexicon: ComplaintLexicon): { rule: Rule; match: Match }[] {
+  const byClass = new Map<number, Hit[]>();
+  for (const hits of scene.at) {
+    for (const hit of hits) {
+      const known = byClass.get(hit.class);
+      if (known) known.push(hit);
+      else byClass.set(hit.class, [hit]);
+    }
+  }
+  const found: { rule: Rule; match: Match }[] = [];
+  for (const [classId, hits] of byClass) {
+    for (const rule of lexicon.rules.get(classId) ?? []) {
+      if (!rule.pattern.parts.every((part) => part.some((id) => byClass.has(id)))) continue;
+      for (const match of findPattern(rule.pattern, hits, scene)) found.push({ rule, match });
+    }
+  }
+  return found;
+}
+
+function judge(
+  found: readonly { rule: Rule; match: Match }[],
+  scene: Scene,
+  scopes: Scopes,
+  lexicon: ComplaintLexicon,
+): Finding[] {
+  const positions = (match: Match): Set<number> => {
+    const own = new Set<number>();
+    for (const hit of match.hits) for (let at = hit.from; at < hit.to; at++) own.add(at);
+    return own;
+  };
+  const withOwn = found.map(({ rule, match }) => ({ rule, match, own: positions(match) }));
+  const consumed = new Set<number>();
+  for (const { rule, match } of withOwn) {
+    if (rule.meaning.says === 'danger' || rule.meaning.says === 'denial') continue;
+    for (const hit of match.hits) if (hit.class === lexicon.scope.not) consumed.add(hit.from);
+  }
+  const polarity = new Polarity(scene, lexicon, consumed);
+  return withOwn.map(({ rule, match, own }) => ({
+    rule,
+    match,
+    own,
+    denied: polarity.isDenied(match, own),
+    scope: scopes.of(match, own),
+  }));
+}
+
+interface SymptomsRead {
+  present: Map<Symptom, Match[]>;
+  denied: Map<Symptom, Match[]>;
+  ask: Set<Symptom>;
+  unsure: boolean;
+}
+
+function readSymptoms(findings: readonly Finding[], scene: Scene, lexicon: ComplaintLexicon): SymptomsRead {
+  const present = new Map<Symptom, Match[]>();
+  const denied = new Map<Symptom, Match[]>();
+  const ask = new Set<Symptom>();
+  const put = (into: Map<Symptom, Match[]>, symptom: Symptom, match: Match): void => {
+    const known = into.get(symptom);
+    if (known) known.push(match);
+    else into.set(symptom, [match]);
+  };
+  let unsure = false;
+  for (const { rule, match, denied: isDenied, scope } of findings) {
+    const { meaning } = rule;
+    if (meaning.says === 'symptom') {
+      if (scope === undefined) put(isDenied ? denied : present, meaning.symptom, match);
+      else if ((scope === 'hypothetical' || scope === 'question') && !isDenied && DANGERS.has(meaning.symptom)) {
+        ask.add(meaning.symptom);
+      }
+    } else if (meaning.says === 'absent') {
+      if (scope === undefined && !isDenied) put(denied, meaning.symptom, match);
+    } else if (meaning.says === 'denial') {
+      if (scope === undefined && isDenied) for (const symptom of meaning.denies) put(denied, symptom, match);
+    }
+  }
+  explainAway(present, scene, lexicon);
+  for (const { rule, match, denied: isDenied, scope, own } of findings) {
+    const { meaning } = rule;
+    if (isDenied || (scope !== undefined && scope !== 'hypothetical' && scope !== 'question')) continue;
+    if (meaning.says === 'hint') {
+      if (present.has(meaning.symptom) || denied.has(meaning.symptom)) continue;
+      ask.add(meaning.symptom);
+      if (scope === undefined && !isCovered(own, present)) unsure = true;
+    } else if (meaning.says === 'danger') {
+      if (meaning.ask.some((symptom) => present.has(symptom) || denied.has(symptom))) continue;
+      if (isCovered(own, present) || isCovered(own, denied)) continue;
+      for (const symptom of meaning.ask) ask.add(symptom);
+    } else if (meaning.says === 'symptom' && scope === undefined && isDoubted(match, scene, lexicon)) {
+      unsure = true;
+      if (DANGERS.has(meaning.symptom)) ask.add(meaning.symptom);
+    }
+  }
+  for (const symptom of present.keys()) denied.delete(symptom);
+  return { present, denied, ask, unsure };
+}
+
+/** Drops a symptom where another one of the same sentence explains it ("won't start, just clicks"). */
+function explainAway(present: Map<Symptom, Match[]>, scene: Scene, lexicon: ComplaintLexicon): void {
+  const clause = (match: Match): number => (scene.words[match.from] as Word).clause;
+  for (const [symptom, matches] of [...present]) {
+    for (const other of lexicon.over.get(symptom) ?? []) {
+      const left = present.get(other)?.filter((match) => {
+        return !matches.some((strong) => Math.abs(clause(strong) - clause(match)) <= 3);
+      });
+      if (left === undefined) continue;
+      if (left.length === 0) present.delete(other);
+      else present.set(other, left);
+    }
+  }
+}
+
+function isCovered(own: ReadonlySet<number>, read: ReadonlyMap<Symptom, readonly Match[]>): boolean {
+  for (const matches of read.values()) {
+    for (const match of matches) {
+      for (const position of own) {
+        if (match.hits.some((hit) => position >= hit.from && position < hit.to)) return true;
+      }
+    }
+  }
+  return false;
+}
+
+/** "Not sure if", "suspected", "might be" in the same clause. */
+function isDoubted(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const clause = scene.clauses[(scene.words[match.from] as Word).clause] as Clause;
+  const from = Math.max(clause.from, match.from - 8);
+  const to = Math.min(clause.to, match.to + 3);
+  for (let at = from; at < to; at++) {
+    if ((scene.at[at] ?? []).some((hit) => hit.class === lexicon.scope['not-sure'])) return true;
+  }
+  return false;
+}
+
+function readFacts(
+  findings: readonly Finding[],
+  asked: Askable | undefined,
+  message: Message,
+  scene: Scene,
+): Pick<ComplaintReading, 'booleans' | 'words'> & { unsure: ComplaintBoolean[] } {
+  const booleans: ComplaintReading['booleans'] = {};
+  const words: Partial<Record<ComplaintKey, string>> = {};
+  const unsure = new Set<ComplaintBoolean>();
+  const conflicting = new Set<ComplaintBoolean>();
+  for (const { rule, match, denied, scope } of findings) {
+    const { meaning } = rule;
+    if (meaning.says !== 'fact' || denied) continue;
+    if (meaning.asked && asked !== meaning.fact) continue;
+    if (scope !== undefined && scope !== 'past') continue;
+    const known = booleans[meaning.fact];
+    if (known !== undefined && known !== meaning.value) conflicting.add(meaning.fact);
+    booleans[meaning.fact] = meaning.value;
+    words[meaning.fact] = textOf([match], message, scene);
+    if (meaning.unsure) unsure.add(meaning.fact);
+  }
+  for (const fact of conflicting) {
+    delete booleans[fact];
+    delete words[fact];
+    unsure.delete(fact);
+  }
+  return { booleans, words, unsure: [...unsure].sort() };
+}
+
+function readIntent(
+  findings: readonly Finding[],
+  asked: Askable | undefined,
+  scene: Scene,
+  lexicon: ComplaintLexicon,
+): { intent?: Intent; match?: Match } {
+  if (scene.words.length <= 12) {
+    const skipped = new Set([...lexicon.joints.fillers, ...lexicon.politeness]);
+    const key = aloneKey(
+      scene.words.map((word) => word.text),
+      skipped,
+    );
+    const intent = lexicon.alone.get(key);
+    if (intent) return { intent, match: { hits: [], from: 0, to: scene.words.length } };
+  }
+  const wishes = new Map<Intent, Match>();
+  for (const { rule, match, denied, scope } of findings) {
+    if (rule.meaning.says !== 'intent' || denied) continue;
+    if (scope === 'other-truck' || scope === 'seller') continue;
+    if (!wishes.has(rule.meaning.intent)) wishes.set(rule.meaning.intent, match);
+  }
+  for (const [intent, others] of lexicon.intentOver) {
+    if (wishes.has(intent)) for (const other of others) wishes.delete(other);
+  }
+  for (const intent of PRECEDENCE) {
+    const match = wishes.get(intent);
+    if (match) return { intent, match };
+  }
+  return asked === undefined && scene.words.length > 0 ? { intent: 'service' } : {};
+}
+
+function unreadClauses(
+  findings: readonly Finding[],
+  symptoms: SymptomsRead,
+  scene: Scene,
+  lexicon: ComplaintLexicon,
+  message: Message,
+): { clauses: string[]; trouble: boolean } {
+  const covered = scene.words.map(() => false);
+  const read = scene.clauses.map(() => false);
+  for (const { rule, match, scope } of findings) {
+    if (rule.meaning.says === 'danger' && scope === undefined) continue;
+    if (rule.meaning.says === 'hint') continue;
+    for (const hit of match.hits) {
+      read[(scene.words[hit.from] as Word).clause] = true;
+      for (let at = hit.from; at < hit.to; at++) covered[at] = true;
+    }
+  }
+  const clauses: string[] = [];
+  let trouble = false;
+  scene.clauses.forEach((clause, index) => {
+    let telling = false;
+    for (let at = clause.from; at < clause.to; at++) {
+      if (!covered[at] && (scene.at[at] ?? []).some((hit) => lexicon.trouble.has(hit.class))) telling = true;
+    }
+    if (telling) trouble = true;
+    const long = clause.to - clause.from >= 3 && symptoms.present.size === 0 && !read[index];
+    if (telling || long) {
+      clauses.push(
+        message.text.slice((scene.words[clause.from] as Word).start, (scene.words[clause.to - 1] as Word).end),
+      );
+    }
+  });
+  return { clauses: clauses.slice(0, 20), trouble };
+}
+
+/** The words that matches stand on, in the order of the text. */
+function textOf(matches: readonly Match[], message: Message, scene: Scene): string {
+  const spans = matches.map(({ from, to }) => ({ from, to })).sort((one, other) => one.from - other.from);
+  const merged: { from: number; to: number }[] = [];
+  for (const span of spans) {
+    const last = merged.at(-1);
+    if (last && span.from <= last.to) last.to = Math.max(last.to, span.to);
+    else merged.push({ ...span });
+  }
+  return merged
+    .slice(0, 12)
+    .map(({ from, to }) => message.text.slice((scene.words[from] as Word).start, (scene.words[to - 1] as Word).end))
+    .join(' … ');
+}

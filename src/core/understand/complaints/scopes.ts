@@ -1,0 +1,175 @@
+import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
+import type { Match, Scene } from './pattern.ts';
+import type { Scope, ScopeKind } from './types.ts';
+import type { Clause, Word } from './words.ts';
+
+/** A stretch of words under a scope; `to` is exclusive. */
+interface Stretch {
+  kind: ScopeKind;
+  from: number;
+  to: number;
+}
+
+/** The spans of a message that do not speak of the owner's truck as it is now. */
+export class Scopes {
+  readonly #scene: Scene;
+  readonly #lexicon: ComplaintLexicon;
+  readonly #stretches: Stretch[] = [];
+  readonly #marks = new Map<ScopeClass, number[]>();
+  #kindAt: (ScopeKind | undefined)[] = [];
+
+  constructor(scene: Scene, lexicon: ComplaintLexicon) {
+    this.#scene = scene;
+    this.#lexicon = lexicon;
+    for (const [name, id] of Object.entries(lexicon.scope) as [ScopeClass, number][]) {
+      if (name === 'not' || name === 'stops-negation') continue;
+      const marks: number[] = [];
+      scene.at.forEach((hits, position) => {
+        if (hits.some((hit) => hit.class === id)) marks.push(position);
+      });
+      this.#marks.set(name, marks);
+    }
+    this.#otherTrucks();
+    this.#sellers();
+    this.#hypotheses();
+    this.#past();
+    this.#settle();
+  }
+
+  /** The scope that a match stands in, if any. `own` are the word positions that its pattern used. */
+  of(match: Match, own: ReadonlySet<number>): ScopeKind | undefined {
+    for (const hit of match.hits) {
+      const kind = this.#kindAt[hit.from];
+      if (kind === undefined) continue;
+      if (kind === 'past' && this.#marksWithin('used-to', match.from, match.to).some((at) => own.has(at))) continue;
+      return kind;
+    }
+    return undefined;
+  }
+
+  /** The scopes as spans of the text. */
+  spans(): Scope[] {
+    return this.#stretches
+      .map(({ kind, from, to }) => ({
+        kind,
+        start: (this.#scene.words[from] as Word).start,
+        end: (this.#scene.words[to - 1] as Word).end,
+      }))
+      .sort((one, other) => one.start - other.start || one.end - other.end);
+  }
+
+  #all(name: ScopeClass): readonly number[] {
+    return this.#marks.get(name) ?? [];
+  }
+
+  #marksWithin(name: ScopeClass, from: number, to: number): number[] {
+    return this.#all(name).filter((at) => at >= from && at < to);
+  }
+
+  #clauseOf(position: number): Clause {
+    return this.#scene.clauses[(this.#scene.words[position] as Word).clause] as Clause;
+  }
+
+  /** First and last word of the sentence that a word stands in. */
+  #sentenceOf(position: number): { from: number; to: number } {
+    const { clauses } = this.#scene;
+    const index = (this.#scene.words[position] as Word).clause;
+    const { sentence } = clauses[index] as Clause;
+    let first = index;
+    let last = index;
+    while (first > 0 && clauses[first - 1]?.sentence === sentence) first--;
+    while (last + 1 < clauses.length && clauses[last + 1]?.sentence === sentence) last++;
+    return { from: (clauses[first] as Clause).from, to: (clauses[last] as Clause).to };
+  }
+
+  #add(kind: ScopeKind, from: number, to: number): void {
+    if (from < to) this.#stretches.push({ kind, from, to });
+  }
+
+  /**
+   * What is said of another truck, up to the next mention of the owner's own. Somebody else's truck ("my brother's")
+   * is another truck only where the message has the owner's own beside it: people write for friends and family too.
+   */
+  #otherTrucks(): void {
+    const own = this.#all('own-truck');
+    for (const position of this.#all('other-truck')) this.#otherTruck(position, own);
+    if (own.length === 0) return;
+    for (const position of this.#all('somebodys-truck')) this.#otherTruck(position, own);
+  }
+
+  #otherTruck(position: number, own: readonly number[]): void {
+    const { from, to } = this.#sentenceOf(position);
+    const next = own.find((at) => at > position && at < to) ?? to;
+    const clause = this.#clauseOf(position);
+    const before = own.some((at) => at >= from && at < position) ? clause.from : from;
+    this.#add(
+      'other-truck',
+      Math.max(before, own.findLast((at) => at < position && at >= clause.from) ?? before),
+      next,
+    );
+  }
+
+  #sellers(): void {
+    for (const position of this.#all('seller-says')) {
+      const { to } = this.#sentenceOf(position);
+      const contradiction = this.#scene.clauses.find(
+        (clause) => clause.from > position && clause.from < to && this.#beginsWithBut(clause),
+      );
+      this.#add('seller', this.#clauseOf(position).from, contradiction?.from ?? to);
+    }
+  }
+
+  #beginsWithBut(clause: Clause): boolean {
+    return this.#lexicon.joints.breaks.has((this.#scene.words[clause.from] as Word).text);
+  }
+
+  #hypotheses(): void {
+    for (const position of this.#all('what-if')) {
+      const { from, to } = this.#sentenceOf(position);
+      const clause = this.#clauseOf(position);
+      this.#add('hypothetical', position === from || clause.from === from ? from : clause.from, to);
+    }
+    for (const position of this.#all('in-general')) {
+      const { from, to } = this.#sentenceOf(position);
+      if (this.#clauseOf(position).question) this.#add('question', from, to);
+    }
+  }
+
+  /**
+   * Over is what was fixed ("it smoked, that turned out to be an injector, fixed") and what used to be, unless it is
+   * back. A wish ("need it fixed") or a past without an end ("died on me yesterday") is not over.
+   */
+  #past(): void {
+    for (const position of this.#all('was-fixed')) {
+      const { from, to } = this.#sentenceOf(position);
+      const wished = this.#marksWithin('wants-fixed', from, position).length > 0;
+      const returned = this.#marksWithin('is-back', from, to).length > 0;
+      const denied = this.#scene.at[position - 1]?.some((hit) => hit.class === this.#lexicon.scope.not) ?? false;
+      if (wished || returned || denied || this.#clauseOf(position).question) continue;
+      const clause = this.#clauseOf(position);
+      const now = this.#marksWithin('right-now', from, to).filter((at) => at < position);
+      const begin = now.length > 0 ? clause.from : from;
+      const after = this.#marksWithin('right-now', position, clause.to)[0] ?? clause.to;
+      this.#add('past', begin, after);
+    }
+    for (const position of this.#all('used-to')) {
+      const clause = this.#clauseOf(position);
+      const after = this.#marksWithin('right-now', position, clause.to)[0] ?? clause.to;
+      this.#add('past', position, after);
+    }
+    for (const position of this.#all('in-the-past')) {
+      const clause = this.#clauseOf(position);
+      const { from, to } = this.#sentenceOf(position);
+      if (this.#marksWithin('is-back', from, to).length > 0) continue;
+      if (this.#marksWithin('right-now', clause.from, clause.to).length > 0) continue;
+      this.#add('past', clause.from, clause.to);
+    }
+  }
+
+  #settle(): void {
+    this.#kindAt = this.#scene.words.map(() => undefined);
+    for (const { kind, from, to } of this.#stretches) {
+      for (let at = from; at < to; at++) this.#kindAt[at] ??= kind;
+    }
+  }
+}

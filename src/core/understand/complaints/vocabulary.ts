@@ -1,0 +1,207 @@
+import { inflections, slipBetween, SLIP_ORDER, withoutOneLetter } from './forms.ts';
+import type { Word, Words } from './words.ts';
+
+/** One finding of a word class in a text. `from` and `to` are word indexes, `to` exclusive. */
+export interface Hit {
+  class: number;
+  from: number;
+  to: number;
+}
+
+/** Number ranges that an entry may ask for, such as `<speed>`; `<n>` is any number. */
+const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
+  '<n>': [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY],
+  '<speed>': [15, 99],
+  '<volts>': [5, 12.4],
+  '<hot>': [213, 300],
+  '<short>': [0, 250],
+};
+export const isRange = (word: string): boolean => Object.hasOwn(RANGES, word);
+
+interface Node {
+  next: Map<number, Node>;
+  /** Edges that allow no filler word in between. */
+  tight: Map<number, Node>;
+  classes: number[];
+}
+const node = (): Node => ({ next: new Map(), tight: new Map(), classes: [] });
+
+const MEMORY = 20_000;
+const LONGEST_SKIP = 2;
+
+/**
+ * All words and phrases of the lexicon, looked up in one pass over a text.
+ *
+ * An entry is one or several words. `leak~` stands for its inflections, `gote*` for every word that begins so, `_`
+ * between two words allows no filler in between, `<n>` is a number. A longer entry hides the shorter ones inside it,
+ * so that "power steering" is no power, unless its class is open.
+ */
+export class Vocabulary {
+  readonly #exact = new Map<string, number>();
+  readonly #prefix = new Map<string, number>();
+  readonly #ranges: [id: number, low: number, high: number][] = [];
+  readonly #nearby = new Map<string, string[]>();
+  readonly #root = node();
+  readonly #open = new Set<number>();
+  readonly #ordinary: ReadonlySet<string>;
+  readonly #memory = new Map<string, readonly number[]>();
+  #ids = 0;
+
+  constructor(ordinary: Iterable<string>) {
+    this.#ordinary = new Set(ordinary);
+  }
+
+  /** Adds an entry, already folded, to a class. */
+  add(entry: string, classId: number, open: boolean): void {
+    if (open) this.#open.add(classId);
+    let paths: { at: Node; first: boolean }[] = [{ at: this.#root, first: true }];
+    for (const spaced of entry.split(' ')) {
+      for (const [index, word] of spaced.split('_').entries()) {
+        const grown: { at: Node; first: boolean }[] = [];
+        for (const id of this.#idsOf(word)) {
+          for (const { at } of paths) {
+            const edges = index > 0 ? at.tight : at.next;
+            let child = edges.get(id);
+            if (!child) edges.set(id, (child = node()));
+            grown.push({ at: child, first: false });
+          }
+        }
+        paths = grown;
+      }
+    }
+    for (const { at } of paths) if (!at.classes.includes(classId)) at.classes.push(classId);
+  }
+
+  #idsOf(word: string): number[] {
+    const range = RANGES[word];
+    if (range) {
+      const known = this.#ranges.find(([, low, high]) => low === range[0] && high === range[1]);
+      if (known) return [known[0]];
+      const id = this.#ids++;
+      this.#ranges.push([id, range[0], range[1]]);
+      return [id];
+    }
+    if (word.endsWith('*')) {
+      const stem = word.slice(0, -1);
+      let id = this.#prefix.get(stem);
+      if (id === undefined) this.#prefix.set(stem, (id = this.#ids++));
+      return [id];
+    }
+    const forms = word.endsWith('~') ? inflections(word.slice(0, -1)) : [word];
+    return forms.map((form) => {
+      let id = this.#exact.get(form);
+      if (id === undefined) {
+        this.#exact.set(form, (id = this.#ids++));
+        if (form.length >= 4) {
+          for (const left of withoutOneLetter(form)) {
+            const forms = this.#nearby.get(left);
+            if (forms) forms.push(form);
+            else this.#nearby.set(left, [form]);
+          }
+        }
+      }
+      return id;
+    });
+  }
+
+  /** True where the lexicon holds the word as it is typed. */
+  knows(text: string): boolean {
+    return this.#exact.has(text) || this.#ordinary.has(text);
+  }
+
+  /** The ordinary words that the lexicon's words may be mistaken for; for the check of the list itself. */
+  nearest(text: string): string[] {
+    return this.#exact.has(text) ? [] : this.#slips(text);
+  }
+
+  #lookUp(word: Word): readonly number[] {
+    if (word.value !== undefined) {
+      const ids = this.#ranges.filter(([, low, high]) => word.value! >= low && word.value! <= high).map(([id]) => id);
+      const exact = this.#exact.get(word.text);
+      return exact === undefined ? ids : [...ids, exact];
+    }
+    const known = this.#memory.get(word.text);
+    if (known) return known;
+    const ids = this.#find(word.text);
+    if (this.#memory.size >= MEMORY) this.#memory.clear();
+    if (word.text.length <= 40) this.#memory.set(word.text, ids);
+    return ids;
+  }
+
+  #find(text: string): number[] {
+    const ids: number[] = [];
+    const exact = this.#exact.get(text);
+    if (exact !== undefined) ids.push(exact);
+    const longest = Math.min(text.length, 24);
+    for (let length = 2; length <= longest; length++) {
+      const id = this.#prefix.get(text.slice(0, length));
+      if (id !== undefined) ids.push(id);
+    }
+    if (ids.length > 0 || this.#ordinary.has(text)) return ids;
+    return this.#slips(text).map((form) => this.#exact.get(form) as number);
+  }
+
+  /** Words of the lexicon that a slip of the finger may have turned into this one: the likeliest kind of slip only. */
+  #slips(text: string): string[] {
+    if (text.length < 3 || text.length > 24) return [];
+    const found = new Map<string, number>();
+    const keys = withoutOneLetter(text);
+    for (const key of keys) {
+      for (const form of this.#nearby.get(key) ?? []) {
+        const slip = slipBetween(text, form);
+        if (!slip || found.has(form)) continue;
+        if (form.length < 5 && slip !== 'swapped' && !(slip === 'added' && text.length >= 5)) continue;
+        if (form.length < 6 && slip === 'changed' && text.length < 5) continue;
+        if (text[0] !== form[0] && slip !== 'swapped') continue;
+        found.set(form, SLIP_ORDER[slip]);
+      }
+    }
+    const best = Math.min(...found.values());
+    return [...found].filter(([, order]) => order === best).map(([form]) => form);
+  }
+
+  /** Every hit of every class, those inside a longer entry left out. `at[i]` holds the hits that begin at word i. */
+  hits({ words, clauses }: Words): Hit[][] {
+    const ids = words.map((word) => this.#lookUp(word));
+    const at: Hit[][] = words.map(() => []);
+    const collect = (begin: number, from: Node, position: number, skipped: number, end: number): void => {
+      if (position >= end) return;
+      for (const id of ids[position] as readonly number[]) {
+        for (const edges of skipped === 0 ? [from.next, from.tight] : [from.next]) {
+          const child = edges.get(id);
+          if (!child) continue;
+          for (const classId of child.classes)
+            (at[begin] as Hit[]).push({ class: classId, from: begin, to: position + 1 });
+          if (child.next.size > 0 || child.tight.size > 0) collect(begin, child, position + 1, 0, end);
+        }
+      }
+      if (position > begin && skipped < LONGEST_SKIP && (words[position] as Word).filler) {
+        collect(begin, from, position + 1, skipped + 1, end);
+      }
+    };
+    for (let index = 0; index < words.length; index++) {
+      const clause = clauses[(words[index] as Word).clause];
+      collect(index, this.#root, index, 0, clause ? clause.to : words.length);
+    }
+    return this.#longest(at);
+  }
+
+  #longest(at: Hit[][]): Hit[][] {
+    let reach = -1;
+    return at.map((hits) => {
+      if (hits.length === 0) return hits;
+      let longestHere = -1;
+      for (const hit of hits) if (!this.#open.has(hit.class) && hit.to > longestHere) longestHere = hit.to;
+      const before = reach;
+      if (longestHere > reach) reach = longestHere;
+      const seen = new Set<number>();
+      return hits.filter((hit) => {
+        if (hit.to <= before || hit.to < longestHere) return false;
+        const key = hit.class * 64 + (hit.to - hit.from);
+        if (seen.has(key)) return false;
+        seen.add(key);
+        return true;
+      });
+    });
+  }
+}

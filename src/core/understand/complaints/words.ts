@@ -1,0 +1,144 @@
+import type { Message, Token } from '../text.ts';
+
+/** One word, number or pictograph of a message, with the clause it stands in. */
+export interface Word {
+  text: string;
+  /** The value where it is a number ("11.6", "1,500", "sixty"), else undefined. */
+  value?: number;
+  /** UTF-16 offsets in the message; `end` is exclusive. */
+  start: number;
+  end: number;
+  clause: number;
+  /** How many words that carry meaning stand before it; the measure of distance in patterns. */
+  depth: number;
+  filler: boolean;
+}
+
+/** A stretch between marks or joining words. `from` and `to` are word indexes, `to` exclusive. */
+export interface Clause {
+  from: number;
+  to: number;
+  sentence: number;
+  /** The sign or the word it ends with: "," "." "?" "but" … */
+  endsWith: string;
+  question: boolean;
+}
+
+export interface Words {
+  words: Word[];
+  clauses: Clause[];
+}
+
+/** What the division into clauses needs to know of the language. */
+export interface Joints {
+  fillers: ReadonlySet<string>;
+  /** Words that begin a new clause: but, however, pero … */
+  breaks: ReadonlySet<string>;
+  /** Words that join: and, y … They begin a new clause only before a word that begins a statement. */
+  joins: ReadonlySet<string>;
+  starters: ReadonlySet<string>;
+  numbers: ReadonlyMap<string, number>;
+  /** True for the letters of "65mph" or "12v", where they are a word of their own. */
+  isUnit: (text: string) => boolean;
+  isKnown: (text: string) => boolean;
+}
+
+const CLAUSE_MARKS = new Set([',', ';', ':', '(', ')', '[', ']', '|', '…', '•', '*', '"', '“', '”']);
+const SENTENCE_MARKS = new Set(['.', '!', '?', '\n', '¿', '¡']);
+const LEADING_NUMBER = /^(\d+)([a-z]+)$/;
+
+/** Cuts the tokens of a message into words and clauses, in one pass. */
+export function divide(message: Message, joints: Joints): Words {
+  const { tokens } = message;
+  const words: Word[] = [];
+  const clauses: Clause[] = [];
+  let from = 0;
+  let sentence = 0;
+  let depth = 0;
+
+  const close = (endsWith: string): void => {
+    if (words.length > from) {
+      clauses.push({ from, to: words.length, sentence, endsWith, question: false });
+      from = words.length;
+    } else {
+      const before = clauses.at(-1);
+      if (before && SENTENCE_MARKS.has(endsWith)) before.endsWith = endsWith;
+    }
+  };
+  const add = (text: string, start: number, end: number, value: number | undefined): void => {
+    const filler = joints.fillers.has(text);
+    words.push({ text, start, end, clause: clauses.length, depth, filler, ...(value === undefined ? {} : { value }) });
+    if (!filler) depth++;
+  };
+
+  for (let index = 0; index < tokens.length; index++) {
+    const token = tokens[index] as Token;
+    if (token.kind === 'mark') {
+      if (SENTENCE_MARKS.has(token.text)) {
+        const inside = token.text === '.' && isInside(tokens, index);
+        if (inside) continue;
+        // Three dots trail off; they do not end what is being said.
+        const trailing = token.text === '.' && tokens[index + 1]?.text === '.';
+        close(trailing ? '…' : token.text);
+        if (!trailing && tokens[index - 1]?.text !== '.') sentence++;
+      } else if (CLAUSE_MARKS.has(token.text) || (token.text === '-' && isDash(tokens, index))) close(token.text);
+      continue;
+    }
+    if (token.kind === 'number') {
+      let text = token.text;
+      let end = token.end;
+      while (isInside(tokens, index + 1) && tokens[index + 2]?.kind === 'number') {
+        const mark = tokens[index + 1] as Token;
+        const digits = tokens[index + 2] as Token;
+        text += mark.text === ',' && digits.text.length === 3 ? digits.text : `.${digits.text}`;
+        end = digits.end;
+        index += 2;
+        if (text.length > 20) break;
+      }
+      add(text, token.start, end, Number.parseFloat(text));
+      continue;
+    }
+    const split = token.kind === 'mixed' && !joints.isKnown(token.text) ? LEADING_NUMBER.exec(token.text) : null;
+    if (split && joints.isUnit(split[2] as string)) {
+      const digits = split[1] as string;
+      add(digits, token.start, token.start + digits.length, Number.parseFloat(digits));
+      add(split[2] as string, token.start + digits.length, token.end, undefined);
+      continue;
+    }
+    const next = tokens[index + 1];
+    const begins =
+      joints.breaks.has(token.text) || (joints.joins.has(token.text) && next && joints.starters.has(next.text));
+    if (begins && words.length > from) close(token.text);
+    add(token.text, token.start, token.end, joints.numbers.get(token.text));
+  }
+  close('');
+  markQuestions(clauses);
+  return { words, clauses };
+}
+
+/** A point or comma with a digit on both sides and no space belongs to the number. */
+function isInside(tokens: readonly Token[], index: number): boolean {
+  const mark = tokens[index];
+  const before = tokens[index - 1];
+  const after = tokens[index + 1];
+  if (!mark || !before || !after || mark.spaced || after.spaced) return false;
+  if (mark.text !== '.' && mark.text !== ',') return false;
+  return before.kind === 'number' && (after.kind === 'number' || after.kind === 'mixed');
+}
+
+const isDash = (tokens: readonly Token[], index: number): boolean =>
+  (tokens[index]?.spaced ?? true) && (tokens[index + 1]?.spaced ?? true);
+
+/** All clauses of a sentence that ends with a question mark are a question. */
+function markQuestions(clauses: Clause[]): void {
+  let asks = false;
+  let sentence = -1;
+  for (let index = clauses.length - 1; index >= 0; index--) {
+    const clause = clauses[index] as Clause;
+    if (clause.sentence !== sentence) {
+      sentence = clause.sentence;
+      asks = clause.endsWith === '?';
+    }
+    clause.question = asks;
+  }
+}
