@@ -1,3 +1,4 @@
+import type { Cue } from './cue-names.ts';
 import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
 
 /** One value that the text may give for a fact, with the pieces it was read from (both ends inclusive). */
@@ -68,13 +69,24 @@ export function linkBetween(
   for (let at = from; at <= to;) {
     const correction = cueAt(scan, at, 'correction');
     const or = cueAt(scan, at, 'or');
-    const quiet = cueAt(scan, at, 'filler', 'hedge', 'miles', 'kilometres', 'litres', 'yearArticle', 'cylinders');
+    const quiet = cueAt(
+      scan,
+      at,
+      'filler',
+      'hedge',
+      'maybe',
+      'miles',
+      'kilometres',
+      'litres',
+      'yearArticle',
+      'cylinders',
+    );
     if (correction && correction.last <= to) {
       // A plain "no" corrects only right before the new value: "2016 no issues" does not.
       const plainNo = correction.first === correction.last && scan.words[at] === 'no';
       if (!plainNo || quietFrom(scan, correction.last + 1, to)) corrected = true;
       at = correction.last + 1;
-    } else if (or && or.last <= to) {
+    } else if (or && or.last <= to && (scan.words[at] !== '/' || from === to)) {
       alternative = true;
       at = or.last + 1;
     } else if (quiet && quiet.last <= to) at = quiet.last + 1;
@@ -83,8 +95,12 @@ export function linkBetween(
       at++;
     }
   }
-  if (directlyInstead(scan, { ...here, value: 0, strength: 0 }) && other <= 3)
-    return corrected ? 'corrected' : 'denied';
+  const instead = cueBefore(scan, here.first, 'instead');
+  if (instead && other <= 3) {
+    // Spanish "101204, no 101240" denies what follows; an English "no" there would correct what went before.
+    const denies = scan.words[instead.last] !== 'no' || (instead.last === to && scan.words[instead.first - 1] === ',');
+    return corrected && !denies ? 'corrected' : corrected && scan.words[instead.last] !== 'no' ? 'corrected' : 'denied';
+  }
   if (corrected && other <= 4) return 'corrected';
   if (alternative && other <= 2) return 'alternative';
   return 'apart';
@@ -109,39 +125,55 @@ export function hedged(
   first: number,
   last: number,
   others: readonly { first: number; last: number }[],
+  hedges: readonly Cue[] = ['hedge', 'maybe'],
 ): boolean {
-  return hedgedBefore(scan, first, others) || hedgedAfter(scan, last, others);
+  return hedgedBefore(scan, first, others, hedges) || hedgedAfter(scan, last, others, hedges);
 }
 
 const isOther = (others: readonly { first: number; last: number }[], at: number): boolean =>
   others.some((m) => m.first <= at && at <= m.last);
 
 /** Between the hedge and the value at most two words that are no little ones: "i think shes got about 97k". */
-function hedgedBefore(scan: Scan, first: number, others: readonly { first: number; last: number }[]): boolean {
+function hedgedBefore(
+  scan: Scan,
+  first: number,
+  others: readonly { first: number; last: number }[],
+  hedges: readonly Cue[],
+): boolean {
   const sentence = scan.sentence[first];
   let words = 0;
   for (let at = first - 1; at >= 0 && scan.sentence[at] === sentence; at--) {
     if (isOther(others, at)) return false;
-    const hedge = cueEnding(scan, at, 'hedge');
+    const hedge = cueEnding(scan, at, ...hedges);
     if (hedge && scan.words[hedge.first] !== '?') return true;
     const quiet = cueEnding(scan, at, 'filler', 'odometer', 'yearArticle', 'yearNoun', 'yearly', 'engineNoun');
-    if (quiet) at = quiet.first;
-    else if (scan.pieces[at]?.kind === 'word' && ++words > 2) return false;
+    if (quiet) {
+      // "think shes at 118k": the hedge may end within the cue that is passed over.
+      for (let i = quiet.first; i < quiet.last; i++) if (cueEnding(scan, i, ...hedges)) return true;
+      at = quiet.first;
+    } else if (scan.pieces[at]?.kind === 'word' && ++words > 2) return false;
     else if (scan.pieces[at]?.kind === 'mark' && words > 0) return false;
   }
   return false;
 }
 
 /** The hedge follows at once or in the next clause, and nothing follows that it could belong to instead. */
-function hedgedAfter(scan: Scan, last: number, others: readonly { first: number; last: number }[]): boolean {
+function hedgedAfter(
+  scan: Scan,
+  last: number,
+  others: readonly { first: number; last: number }[],
+  hedges: readonly Cue[],
+): boolean {
   for (let at = last + 1, words = 0; at < scan.pieces.length; at++) {
     if (isOther(others, at)) return false;
-    const hedge = cueAt(scan, at, 'hedge');
-    if (hedge && scan.words[at] === '?') return at === last + 1;
+    const hedge = cueAt(scan, at, ...hedges);
+    if (hedge && scan.words[at] === '?') return at === last + 1 && fewWordsBefore(scan, last);
     if (hedge) {
       const next = hedge.last + 1;
       const ends = next >= scan.pieces.length || scan.pieces[next]?.kind !== 'word';
-      const goesOn = ['but', 'and', 'tho', 'though', 'pero', 'y', 'lol', 'so'].includes(scan.words[next] ?? '');
+      const goesOn = ['but', 'and', 'tho', 'though', 'pero', 'y', 'lol', 'so', 'right', 'correctly', 'bien'].includes(
+        scan.words[next] ?? '',
+      );
       return ends || goesOn;
     }
     const quiet = cueAt(scan, at, 'filler', 'odometer', 'miles', 'kilometres', 'litres', 'truckNoun', 'diesel');
@@ -151,4 +183,13 @@ function hedgedAfter(scan: Scan, last: number, others: readonly { first: number;
     }
   }
   return false;
+}
+
+/** "its a 16?" asks back; a question mark at the end of a longer question says nothing of the value in it. */
+function fewWordsBefore(scan: Scan, last: number): boolean {
+  let words = 0;
+  for (let at = last; at >= 0 && scan.sentence[at] === scan.sentence[last]; at--) {
+    if (scan.pieces[at]?.kind === 'word') words++;
+  }
+  return words <= 4;
 }

@@ -24,10 +24,12 @@ export const CUES = [
   'vagueThousand',
   // What a number is
   'odometer',
+  'odometerNoun',
   'present',
   'past',
   'was',
   'ago',
+  'since',
   'moreThanLast',
   'sameAsLast',
   'nextDue',
@@ -49,6 +51,7 @@ export const CUES = [
   'yearly',
   // How sure, and which of two
   'hedge',
+  'maybe',
   'correction',
   'instead',
   'or',

@@ -49,7 +49,7 @@ export function scanCues(pieces: readonly Piece[], language: Language, lexicon: 
     }
   };
   collect(lexicon.phrases[language], () => true);
-  const own = lexicon.vocabulary[language];
+  const own = lexicon.wholeWords[language];
   collect(lexicon.phrases[other], (_cue, first, last) => {
     for (let at = first; at <= last; at++) if (!own.has(words[at] as string)) return true;
     return false;

@@ -83,6 +83,9 @@ class DayFinder {
       const part = cueEnding(scan, found.last, 'morning');
       if (part && part.first < index) return undefined;
     }
+    // "de hoy en ocho días" counts from today.
+    if (found.cue === 'today' && this.#scan.words[found.last + 1] === 'en' && this.#count(found.last + 2))
+      return undefined;
     const ahead = { today: 0, tomorrow: 1, dayAfterTomorrow: 2 }[found.cue as 'today'];
     const inside = cueAt(scan, found.last, 'morning', 'afternoon') !== undefined;
     return { ...this.#one('other', this.#now + ahead, found.first, found.last), partInside: inside };
@@ -293,6 +296,7 @@ class DayFinder {
     const article = DATE_ARTICLES.has(words[index - 1] ?? '');
     const word = (words[index] ?? '').length > 2 && this.#scan.pieces[index]?.kind === 'word';
     if (word && date.ordinal && !article) return undefined;
+    if (this.#inMonth(index, date.last)) return undefined;
     // "the first available", "the second week"
     if (word && cueAt(this.#scan, index, 'soon', 'morning')) return undefined;
     const continued =
@@ -306,6 +310,14 @@ class DayFinder {
     const from = continued ? (previous as DayMention).from : this.#now;
     const day = nextDate(date.value, from);
     return day === undefined ? undefined : this.#one('date', day, index, date.last);
+  }
+
+  /** "feb 30th", "the 31st of june": with its month beside it the number is no day of another month. */
+  #inMonth(first: number, last: number): boolean {
+    const { words } = this.#scan;
+    const before = ['the', '.', 'el'].includes(words[first - 1] ?? '') ? first - 2 : first - 1;
+    const after = ['of', 'de'].includes(words[last + 1] ?? '') ? last + 2 : last + 1;
+    return this.#monthNumber(before) !== undefined || this.#monthNumber(after) !== undefined;
   }
 
   /** "in june", "next month": a span that must be narrowed. */

@@ -19,8 +19,11 @@ export function engineCandidates(
 ): EngineCandidates {
   const found: EngineCandidates = { litres: [], cylinders: [], layout: [] };
   const mentions = measured.map((m) => m.mention);
+  const litresPair = pairOfDigits(scan, measured, lexicon, asked);
+  if (litresPair) found.litres.push(litresPair);
   measured.forEach((m, index) => {
     const { mention } = m;
+    if (litresPair && litresPair.first <= mention.first && mention.last <= litresPair.last) return;
     const unsure = hedged(scan, mention.first, mention.last, mentions) ? { unsure: 'hedged' as const } : {};
     const litres = litresOf(scan, m, measured[index - 1], lexicon, asked);
     if (litres) {
@@ -48,8 +51,6 @@ export function engineCandidates(
       found.layout.push({ first: count.first, last: count.last, value: count.layout, strength: 2, ...doubt });
     }
   });
-  const litresPair = pairOfDigits(scan, measured, lexicon, asked);
-  if (litresPair) found.litres.push(litresPair);
   if (found.layout.length === 0) found.layout.push(...layoutAlone(scan, asked || found.cylinders.length > 0));
   return found;
 }

@@ -71,7 +71,7 @@ function rangeOf(scan: Scan, a: NumberMention, b: NumberMention, mileageAsked: b
   const scale = !a.scaled && b.scaled && a.value < 1000 && b.value >= 1000 ? 1000 : 1;
   const low = a.value * scale;
   const high = b.value;
-  if (low >= high || high > low * 1.6) return undefined;
+  if (low >= high || high > low * 2.5) return undefined;
   const both = b.scaled || (low >= 1000 && high >= 1000 && b.length > 4) || mileageAsked;
   if (!both) return undefined;
   return { ...b, first: a.first, value: (low + high) / 2, change: false, something: false, range: true };

@@ -64,6 +64,8 @@ export interface ValuesLexicon {
   phrases: Record<Language, PhraseNode>;
   /** Every single word that any phrase or number of a language holds. */
   vocabulary: Record<Language, Set<string>>;
+  /** The words that mean something to a language on their own. */
+  wholeWords: Record<Language, Set<string>>;
   /** Often misspelt words by their first letter. */
   oftenMisspelt: Map<string, string[]>;
   trucks: CommonFile;
@@ -92,6 +94,7 @@ export function compileValues(files: readonly FlowFile[]): Checked<ValuesLexicon
     words: { en: noWords(), es: noWords() },
     phrases: { en: node(), es: node() },
     vocabulary: { en: new Set(), es: new Set() },
+    wholeWords: { en: new Set(), es: new Set() },
     oftenMisspelt: new Map(),
     trucks: { language: 'common', displacements: [], cylinderCounts: [], modelYears: { earliest: 0, latest: 0 } },
   };
@@ -131,6 +134,7 @@ function addFile(lexicon: ValuesLexicon, file: ValuesFile, finding: Finder, find
     if (into.has(folded)) findings.push(finding(keys, `"${text}" is given twice`));
     into.set(folded, value);
     vocabulary.add(folded);
+    lexicon.wholeWords[language].add(folded);
   };
   for (const [list, is] of Object.entries({
     units: 'unit',
@@ -159,6 +163,7 @@ function addFile(lexicon: ValuesLexicon, file: ValuesFile, finding: Finder, find
         if (!addPhrase(lexicon.phrases[language], path, cue)) {
           findings.push(finding(['cues', cue, index], `"${path.join(' ')}" is given twice under ${cue}`));
         }
+        if (path.length === 1) lexicon.wholeWords[language].add(path[0] as string);
         for (const word of path) vocabulary.add(word);
       }
     });

@@ -67,6 +67,11 @@ const AFTER_A_BARE_NUMBER = [
 const SMALLEST_BARE = 3000;
 const LARGEST = 2_000_000;
 
+const CONJUNCTIONS = new Set(['but', 'and', 'y', 'pero', 'n', '&']);
+
+/** A number that can carry words of its own; "last one", "a few" and the like do not cut a clause in two. */
+const isWeighty = ({ mention }: Measured): boolean => mention.digits || mention.value >= 20;
+
 class MileageReader {
   readonly #scan: Scan;
   readonly #all: readonly Measured[];
@@ -135,7 +140,8 @@ class MileageReader {
     const before = first - 1;
     if (scan.words[mention.first] === '0' && mention.length === 1) return true;
     if (mention.leadingZero && mention.digits && !mention.scaled) return true;
-    if (cueBefore(scan, first, 'tripMeter')) return true;
+    const trip = lastCueWithin(scan, ...this.#left(m), 'tripMeter');
+    if (trip && !cueWithin(scan, trip.last + 1, before, 'odometerNoun')) return true;
     if (!named && cueBefore(scan, first, 'price')) return true;
     if (!named && this.#leftHas(m, 'price') && !cueBefore(scan, first, 'odometer') && !this.#odometerAfter(m))
       return true;
@@ -145,8 +151,9 @@ class MileageReader {
     if (!named && (cueBefore(scan, first, 'pressure') || cueAfter(scan, m.end, 'pressure'))) return true;
     if (cueAfter(scan, m.end, 'tenths') && mention.value < 1000) return true;
     if (!named && !mention.scaled) {
-      const mark = ['#', ':', '.'].includes(scan.words[before] ?? '') ? before - 1 : before;
-      if (cueEnding(scan, before, 'identifier') ?? cueEnding(scan, mark, 'identifier')) return true;
+      let named = before;
+      while (named >= 0 && ['#', ':', '.', 'is', 'was', 'es', 'the'].includes(scan.words[named] ?? '')) named--;
+      if (cueEnding(scan, before, 'identifier') ?? cueEnding(scan, named, 'identifier')) return true;
       if (this.#streetAfter(mention)) return true;
       const dated = cueEnding(scan, before, 'dateWord');
       const yearLike = mention.length === 4 && mention.grouped === 'no' && mention.value > 1950 && mention.value < 2100;
@@ -185,7 +192,7 @@ class MileageReader {
     let from = first;
     while (from > 0 && this.#scan.clause[from - 1] === clause) from--;
     for (const other of this.#all) {
-      if (other.mention.last < first && other.end + 1 > from && other.end < first) from = other.end + 1;
+      if (isWeighty(other) && other.end < first && other.end + 1 > from) from = other.end + 1;
     }
     return [from, first - 1];
   }
@@ -196,6 +203,9 @@ class MileageReader {
     while (this.#scan.clause[to + 1] === clause && to + 1 < this.#scan.pieces.length) to++;
     for (const other of this.#all) {
       if (other.mention.first > m.end && other.mention.first - 1 < to) to = other.mention.first - 1;
+    }
+    for (let at = m.end + 1; at <= to; at++) {
+      if (CONJUNCTIONS.has(this.#scan.words[at] ?? '')) to = at - 1;
     }
     return [m.end + 1, to];
   }
@@ -230,13 +240,13 @@ class MileageReader {
     const pace = this.#pace(m);
     if (pace) return { role: 'pace', strength: pace };
     if (cueBefore(scan, mention.first, 'interval')) return undefined;
+    // "I have put 30k on it since the last filter"
+    for (let at = rightFrom; at <= Math.min(rightTo, rightFrom + 3); at++) {
+      if (cueAt(scan, at, 'since')) return { role: 'ago', strength: 2 };
+    }
     const more = cueAfter(scan, m.end, 'moreThanLast') ?? cueBefore(scan, mention.first, 'moreThanLast');
     if (more) return asked === 'odometerMiles' ? { role: 'more', strength: 2 } : undefined;
-    if (
-      cueAfter(scan, m.end, 'ago') ??
-      cueEnding(scan, mention.first - 1, 'ago') ??
-      cueBefore(scan, mention.first, 'ago')
-    ) {
+    if (this.#agoAfter(m) ?? cueEnding(scan, mention.first - 1, 'ago') ?? cueBefore(scan, mention.first, 'ago')) {
       return { role: 'ago', strength: 2 };
     }
     const due = lastCueWithin(scan, ...this.#left(m), 'nextDue');
@@ -274,6 +284,13 @@ class MileageReader {
     const weight = this.#weight(m);
     const was = this.#leftHas(m, 'was');
     return { role: 'odometer', strength: past ? 0.1 : was ? weight : cued ? weight + 1 : weight, past };
+  }
+
+  /** "12k ago", "12k miles back"; "back in july" is a date. */
+  #agoAfter(m: Measured): unknown {
+    const ago = cueAfter(this.#scan, m.end, 'ago');
+    const past = cueAfter(this.#scan, m.end, 'past');
+    return ago && past && past.last > ago.last ? undefined : ago;
   }
 
   /** "had 120k when i bought it", "61,500 back in march". */
@@ -465,7 +482,7 @@ class MileageReader {
   #doubt(m: Measured): 'hedged' | 'digits' | undefined {
     const { mention } = m;
     if (mention.letters === 'o' && !this.#mileageAsked) return 'digits';
-    return hedged(this.#scan, mention.first, m.end, this.#mentions) ? 'hedged' : undefined;
+    return hedged(this.#scan, mention.first, m.end, this.#mentions, ['hedge']) ? 'hedged' : undefined;
   }
 }
 

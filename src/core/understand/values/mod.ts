@@ -185,7 +185,7 @@ class ValuesReader {
     const bounds = yearBounds(this.#lexicon, this.#request.today);
     const { asked } = this.#request;
     const free = measured.filter((m) => !used.has(m.mention));
-    let candidates = yearCandidates(this.#scan, free, bounds, this.#lexicon);
+    let candidates = yearCandidates(this.#scan, measured, used, bounds, this.#lexicon);
     if (asked === 'modelYear') {
       const answered = yearAnswer(this.#scan, free, bounds, candidates);
       if (answered) candidates = answered;

@@ -92,7 +92,7 @@ class NumberReader {
     const word = this.#scan.words[index];
     if (word === undefined || this.#scan.pieces[index]?.kind === 'number') return undefined;
     const own = this.#lexicon.words[this.#scan.language].numerals.get(word);
-    if (own || this.#lexicon.vocabulary[this.#scan.language].has(word)) return own;
+    if (own || this.#lexicon.wholeWords[this.#scan.language].has(word)) return own;
     return this.#lexicon.words[this.#scan.language === 'en' ? 'es' : 'en'].numerals.get(word);
   }
 
@@ -290,7 +290,9 @@ class NumberReader {
   #plusSmall(at: number, hundreds: number): Part {
     const joined = this.#is(at, 'and');
     const from = this.#after(joined ? at + 1 : at);
-    const small = this.#small(from, true) ?? (joined ? this.#typed(from) : undefined);
+    const typed = this.#typed(from);
+    const counts = joined || (typed !== undefined && this.#is(this.#after(typed.next), 'thousand'));
+    const small = this.#small(from, true) ?? (counts ? typed : undefined);
     if (!small || small.value >= 100 || small.value === 0 || small.mention?.decimals) {
       return { next: at, value: hundreds, digits: false };
     }
@@ -410,7 +412,7 @@ class NumberReader {
       !year &&
       head.text.length <= 4 &&
       second.length >= 3 &&
-      second.length <= 4
+      second.length <= 5
     ) {
       return part(first + 3, head.text + second, { grouped: 'wrong' });
     }
@@ -421,7 +423,7 @@ class NumberReader {
   #withTail(mention: NumberMention): NumberMention {
     let found = mention;
     for (let rounds = 0; rounds < 2; rounds++) {
-      const at = found.last + 1;
+      const at = this.#after(found.last + 1);
       if (this.#scan.sentence[at] !== this.#scan.sentence[found.last]) break;
       const change = cueAt(this.#scan, at, 'andChange');
       const something = cueAt(this.#scan, at, 'something');

@@ -13,7 +13,8 @@ export interface Piece {
 
 const LETTER_O = /^(?=.*\d)[\do]+$/;
 const LETTERS_AS_DIGITS = /^(?=.*\d)[\dolisb]+$/;
-const SPLIT = /\d+|[^\d]+/gu;
+/** Digits, letters, and the ending of "101kish". */
+const SPLIT = /(\d+|[^\d]+?(?=ish$)|ish$|[^\d]+)/u;
 const AS_DIGIT: Record<string, string> = { o: '0', l: '1', i: '1', s: '5', b: '8' };
 const asDigits = (text: string): string => [...text].map((char) => AS_DIGIT[char] ?? char).join('');
 
@@ -41,7 +42,7 @@ export function piecesOf(tokens: readonly Token[]): Piece[] {
     }
     let at = start;
     let first = true;
-    for (const [run] of text.matchAll(SPLIT)) {
+    for (const run of text.split(SPLIT).filter((part) => part !== '')) {
       // Folding may change lengths and drops apostrophes; then only the token as a whole leads back to the text.
       const exact = end - start === text.length;
       pieces.push({

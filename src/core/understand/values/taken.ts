@@ -71,7 +71,8 @@ function date(pieces: readonly Piece[], index: number): number | undefined {
   for (const mark of ['/', '-']) {
     if (digitsAt(pieces, index, 1, 2) && apart(index + 1, mark) && digitsAt(pieces, index + 2, 1, 2)) {
       if (apart(index + 3, mark) && digitsAt(pieces, index + 4, 2, 4)) return index + 4;
-      if (mark === '/' && pieces[index + 1]?.spaced === false) return index + 2;
+      const small = Number(pieces[index]?.text) <= 12 || Number(pieces[index + 2]?.text) <= 12;
+      if (mark === '/' && small && pieces[index + 1]?.spaced === false) return index + 2;
     }
     if (mark === '/' && digitsAt(pieces, index, 1, 2) && apart(index + 1, mark) && digitsAt(pieces, index + 2, 4)) {
       return index + 2;

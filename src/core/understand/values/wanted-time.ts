@@ -40,13 +40,13 @@ function combined(scan: Scan, mentions: readonly DayMention[], now: Day): Span |
   mentions.forEach((mention, index) => {
     const before = wanted[wanted.length - 1];
     const previous = mentions[index - 1];
-    if (isRuledOut(scan, mention, previous)) {
+    if (isRuledOut(scan, mention, previous, ruledOut.includes(previous as DayMention))) {
       ruledOut.push(mention);
       return;
     }
     const bounded = withBound(scan, mention, now);
     if (before && previous === before.mention) {
-      const joined = joinedSpan(scan, before, bounded);
+      const joined = joinedSpan(scan, before, bounded, mention);
       if (joined === 'replace') {
         wanted[wanted.length - 1] = { ...bounded, mention };
         return;
@@ -68,9 +68,16 @@ function combined(scan: Scan, mentions: readonly DayMention[], now: Day): Span |
 }
 
 /** "cant do tomorrow", "not monday", "any day but friday", "tuesday wont work". */
-function isRuledOut(scan: Scan, mention: DayMention, previous: DayMention | undefined): boolean {
+function isRuledOut(
+  scan: Scan,
+  mention: DayMention,
+  previous: DayMention | undefined,
+  previousRuledOut: boolean,
+): boolean {
   const before = cueBefore(scan, mention.first, 'cannot', 'except');
-  if (before) {
+  // "cant do tuesday but thursday works": after a day that is ruled out, "but" brings the one that is wanted.
+  const turn = before !== undefined && previousRuledOut && ['but', 'pero'].includes(scan.words[before.last] ?? '');
+  if (before && !turn) {
     const plainNo = scan.words[before.first] === 'no' && before.first === before.last;
     const correction = plainNo && previous !== undefined && linkBetween(scan, previous, mention) === 'corrected';
     if (!correction) return true;
@@ -104,7 +111,12 @@ function withBound(scan: Scan, mention: DayMention, now: Day): Span {
 }
 
 /** Two days that belong together: a span, a choice of two, a correction, or a weekday with its date. */
-function joinedSpan(scan: Scan, a: Span & { mention: DayMention }, b: Span): Span | 'replace' | undefined {
+function joinedSpan(
+  scan: Scan,
+  a: Span & { mention: DayMention },
+  b: Span,
+  bMention: DayMention,
+): Span | 'replace' | undefined {
   const link = linkBetween(scan, a, b);
   if (link === 'corrected') return 'replace';
   for (let at = a.last + 1; at < b.first; at++) {
@@ -114,12 +126,15 @@ function joinedSpan(scan: Scan, a: Span & { mention: DayMention }, b: Span): Spa
       if (scan.pieces[at]?.kind === 'mark') continue;
       return undefined;
     }
-    if (b.from < a.from) return undefined;
+    // Within a span "from" and "until" are no bounds of their own.
+    const { from } = a.mention;
+    const { to } = bMention;
+    if (to < from) return undefined;
     const either = ['or', 'o', '/', 'and', 'y', '&', 'u', 'e'].includes(scan.words[through.first] ?? '');
     const between =
       cueBefore(scan, a.first, 'from') !== undefined || cueEnding(scan, a.first - 1, 'from') !== undefined;
-    const unsure = a.unsure || b.unsure || (either && !between && b.from - a.to > 1);
-    return { from: a.from, to: Math.max(a.to, b.to), unsure, first: a.first, last: b.last };
+    const unsure = a.mention.unsure || bMention.unsure || (either && !between && bMention.from - a.mention.to > 1);
+    return { from, to, unsure, first: a.first, last: b.last };
   }
   return undefined;
 }

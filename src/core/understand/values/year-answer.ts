@@ -18,8 +18,7 @@ export function yearAnswer(
   const mentions = measured.map((m) => m.mention);
   for (const m of measured) {
     const { mention } = m;
-    if (m.unit !== undefined || mention.scaled || mention.decimals > 0 || mention.change || mention.grouped !== 'no')
-      continue;
+    if (m.unit !== undefined || mention.scaled || mention.decimals > 0 || mention.grouped !== 'no') continue;
     if (found.some((c) => c.first <= mention.first && mention.last <= c.last)) continue;
     const dated = cueEnding(scan, mention.first - 1, 'dateWord') !== undefined;
     if (dated && scan.words[mention.first - 1] !== 'around') continue;
@@ -33,7 +32,7 @@ export function yearAnswer(
     if (short) {
       const year = fullYear(value, bounds);
       // A single digit is a year only as "07" or alone.
-      const single = mention.length === 1 && !mention.leadingZero && measured.length > 1;
+      const single = mention.value < 10 && !mention.leadingZero && measured.length > 1;
       if (year !== undefined && !single) found.push({ ...place, value: year, strength: 2, ...doubt });
       continue;
     }

@@ -27,6 +27,7 @@ export function fullYear(twoDigits: number, bounds: YearBounds): number | undefi
 export function yearCandidates(
   scan: Scan,
   measured: readonly Measured[],
+  used: ReadonlySet<NumberMention>,
   bounds: YearBounds,
   lexicon: ValuesLexicon,
 ): Candidate<number>[] {
@@ -34,10 +35,10 @@ export function yearCandidates(
   const mentions = measured.map((m) => m.mention);
   measured.forEach((m, index) => {
     const { mention } = m;
-    if (m.unit !== undefined || periodAfter(scan, mention.last)) return;
+    if (used.has(mention) || m.unit !== undefined || periodAfter(scan, mention.last)) return;
     const read = fourDigits(scan, mention, bounds) ?? twoDigits(scan, m, measured[index + 1], bounds, lexicon);
     if (!read) return;
-    const unsure = hedged(scan, mention.first, mention.last, mentions) || mention.letters === 'other';
+    const unsure = hedged(scan, mention.first, mention.last, mentions) || mention.change || mention.letters === 'other';
     found.push({
       value: read.year,
       first: read.first ?? mention.first,
@@ -61,7 +62,7 @@ function fourDigits(scan: Scan, mention: NumberMention, bounds: YearBounds): Yea
   const spoken = mention.year !== undefined || (!mention.digits && mention.scaled && year >= 1950 && year % 1000 < 100);
   if ((!typed && !spoken) || !Number.isInteger(year)) return undefined;
   if (year < bounds.earliest || year > bounds.latest) return undefined;
-  if (mention.change || mention.something || mention.loose) return undefined;
+  if (mention.something || mention.loose) return undefined;
   if (isPartOfAddress(scan, mention) || isDate(scan, mention)) return undefined;
   const named =
     cueBefore(scan, mention.first, 'yearNoun') !== undefined || cueEnding(scan, mention.first - 1, 'yearNoun');
