@@ -79,7 +79,7 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
       for (const row of rows) {
         if (waits.has(row.ownerId)) continue;
         try {
-          await runTurn(tx, forTurns, row, now);
+          if ((await runTurn(tx, forTurns, row, now)) === 'forgotten') waits.add(row.ownerId);
         } catch (error) {
           if (isMachineFault(error)) throw error;
           if (await putOff(tx, settings, row, error, now)) waits.add(row.ownerId);

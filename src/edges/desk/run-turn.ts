@@ -31,6 +31,8 @@ const TRIES = 3;
  * One turn inside the caller's transaction: load, decide, save, put the replies out, mark the row done. Where another
  * request took the quarter hour meanwhile, nothing is kept and the turn decides again with the diary as it is now.
  *
+ * Answers `forgotten` where the owner is one no more: rows read before are not to be run for them.
+ *
  * @throws TurnFault or whatever the turn or the database throws; the caller's savepoint then takes everything back
  */
 export async function runTurn<Flows>(
@@ -38,13 +40,13 @@ export async function runTurn<Flows>(
   settings: TurnSettings<Flows>,
   row: WaitingRow,
   now: Instant,
-): Promise<void> {
+): Promise<'done' | 'forgotten'> {
   for (let attempt = 1; attempt <= TRIES; attempt++) {
     const outcome = await tx.savepoint(async () => {
       const value = await attemptTurn(tx, settings, row, now);
-      return { keep: value === 'done', value };
+      return { keep: value !== 'taken', value };
     });
-    if (outcome === 'done') return;
+    if (outcome !== 'taken') return outcome;
   }
   throw new TurnFault('slot-taken');
 }
@@ -54,7 +56,7 @@ async function attemptTurn<Flows>(
   { turn, flows, zone, newToken }: TurnSettings<Flows>,
   row: WaitingRow,
   now: Instant,
-): Promise<'done' | 'taken'> {
+): Promise<'done' | 'taken' | 'forgotten'> {
   const file = await tx.loadFile(row.ownerId);
   if (!file) throw new TurnFault('no-owner');
 
@@ -74,7 +76,7 @@ async function attemptTurn<Flows>(
   await putOut(tx, row, next, result.replies, answers, forgets(result.effects), now);
   await tx.addChanges(changesOf(file, next, row, now));
   await tx.inboxDone(row.seq, now, answers);
-  return 'done';
+  return forgets(result.effects) ? 'forgotten' : 'done';
 }
 
 const forgets = (effects: Effect[]): boolean => effects.some((effect) => effect.do === 'forget-owner');
@@ -159,7 +161,7 @@ async function apply(tx: StoreTransaction, row: WaitingRow, effects: Effect[], n
         effect satisfies never;
     }
   }
-  if (forgets(effects)) await tx.forgetOwner(row.ownerId, now);
+  if (forgets(effects)) await tx.forgetOwner(row.ownerId, row.seq, now);
   return answers;
 }
 

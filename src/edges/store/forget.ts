@@ -1,15 +1,20 @@
-import { HOLDING_STATES, type Instant } from '../../core/mod.ts';
+import type { Selectable } from 'kysely';
+import { CHANNELS, HOLDING_STATES, type ChannelName, type Instant } from '../../core/mod.ts';
 import { optOutHash, type Context } from './context.ts';
-import { RequestBody, readJson } from './json.ts';
+import { oneOf, readJson, RequestBody } from './json.ts';
+import type { Database } from './schema.ts';
 
 /**
  * Removes the person: words, contact, pictures, addresses, what waits for them. What the shop did to a truck stays, on a
  * stub without a person: the repair records, and the facts about the vehicle without VIN and without the owner's words.
  * Trucks on which nothing was done go too. A keyed hash of each address keeps an opt-out.
  */
-export async function forgetOwner({ db, optOutKey }: Context, ownerId: string, at: Instant): Promise<void> {
-  const owner = await db.selectFrom('owners').selectAll().where('id', '=', ownerId).executeTakeFirst();
-  if (!owner) return;
+export async function forgetOwner(
+  { db, optOutKey }: Context,
+  owner: Selectable<Database['owners']>,
+  at: Instant,
+): Promise<void> {
+  const ownerId = owner.id;
   const links = await db.selectFrom('owner_links').selectAll().where('owner_id', '=', ownerId).execute();
   if (owner.opted_out_at !== null) {
     for (const { channel, address } of links) {
@@ -31,12 +36,6 @@ export async function forgetOwner({ db, optOutKey }: Context, ownerId: string, a
   ] as const) {
     await db.deleteFrom(table).where('owner_id', '=', ownerId).execute();
   }
-  // The rows themselves stay until retention takes them: they are what tells a second delivery of the same message.
-  await db
-    .updateTable('inbox')
-    .set({ payload: JSON.stringify({ kind: 'forgotten', at }), answer: null, address: null })
-    .where('owner_id', '=', ownerId)
-    .execute();
   await forgetRequests(db, ownerId);
   await forgetVehicles(db, ownerId);
   await db
@@ -90,4 +89,42 @@ async function forgetVehicles(db: Context['db'], ownerId: string): Promise<void>
     }
     await db.deleteFrom('vehicles').where('id', '=', id).execute();
   }
+}
+
+/** What the owner wrote after the row in which they asked to be forgotten: it is from somebody the shop does not know. */
+export async function writtenAfter(
+  db: Context['db'],
+  ownerId: string,
+  seq: number,
+): Promise<{ seq: number; channel: ChannelName; address: string }[]> {
+  const rows = await db
+    .selectFrom('inbox')
+    .select(['seq', 'channel', 'address'])
+    .where('owner_id', '=', ownerId)
+    .where('state', '=', 'waiting')
+    .where('seq', '>', seq)
+    .where('channel', 'in', [...CHANNELS])
+    .orderBy('seq')
+    .execute();
+  return rows.flatMap(({ seq: at, channel, address }) =>
+    address === null ? [] : [{ seq: at, channel: oneOf(CHANNELS, channel, `inbox row ${at}`), address }],
+  );
+}
+
+/**
+ * Takes the words out of everything that came from the owner. The rows stay until retention takes them: they are what
+ * tells a second delivery of the same message. What still waits for the owner, from staff or the clock, is over.
+ */
+export async function blankInbox(db: Context['db'], ownerId: string, at: Instant): Promise<void> {
+  await db
+    .updateTable('inbox')
+    .set({
+      payload: JSON.stringify({ kind: 'forgotten', at }),
+      answer: null,
+      address: null,
+      state: 'done',
+      done_at: at,
+    })
+    .where('owner_id', '=', ownerId)
+    .execute();
 }

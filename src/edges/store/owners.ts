@@ -2,9 +2,9 @@ import { DateTime } from 'luxon';
 import { HOLDING_STATES, type Instant, type OwnerFile } from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { optOutHash } from './context.ts';
-import { forgetOwner } from './forget.ts';
+import { blankInbox, forgetOwner, writtenAfter } from './forget.ts';
 import { mergeOwners } from './merge.ts';
-import { loadFileOf } from './owner-load.ts';
+import { loadFileOf, ownerOf } from './owner-load.ts';
 import { saveOwnerFile } from './owner-save.ts';
 import type { StoreTransaction } from './types.ts';
 
@@ -119,7 +119,17 @@ export const ownersPart = (context: Context): OwnersPart => {
       return { from, to, taken, loadedAt: now };
     },
 
-    forgetOwner: (ownerId, at) => forgetOwner(context, ownerId, at),
+    async forgetOwner(ownerId, seq, at) {
+      const owner = await db.selectFrom('owners').selectAll().where('id', '=', ownerId).executeTakeFirst();
+      if (!owner) return;
+      await forgetOwner(context, owner, at);
+      for (const waiting of await writtenAfter(db, ownerId, seq)) {
+        const { language, zone } = ownerOf(owner);
+        const next = await this.addOwner({ ...waiting, id: `${ownerId}-${waiting.seq}`, language, zone, at });
+        await db.updateTable('inbox').set({ owner_id: next }).where('seq', '=', waiting.seq).execute();
+      }
+      await blankInbox(db, ownerId, at);
+    },
 
     async markUnreachable(ownerId, at) {
       await db

@@ -130,7 +130,11 @@ export interface StoreTransaction {
   /** Writes only what differs, the claims of held requests included. */
   saveFile(before: OwnerFile, after: OwnerFile): Promise<SaveOutcome>;
   loadDiary(from: IsoDate, to: IsoDate, zone: Zone, now: Instant): Promise<Diary>;
-  forgetOwner(ownerId: string, at: Instant): Promise<void>;
+  /**
+   * Removes the person, in the turn of the inbox row given. What the same address wrote after that row waits for a new
+   * owner.
+   */
+  forgetOwner(ownerId: string, seq: number, at: Instant): Promise<void>;
 
   addMessage(message: StoredMessage & { ownerId: string }): Promise<void>;
   addMedia(media: NewMedia[]): Promise<void>;
