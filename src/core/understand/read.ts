@@ -1,7 +1,7 @@
 import type { Checked, FlowFile } from '../model/checked.ts';
 import { sound, unsound } from '../model/checked.ts';
 import type { ReadRequest, ReadResult } from '../model/reading.ts';
-import { compileComplaints, readComplaints, type ComplaintLexicon } from './complaints-placeholder.ts';
+import { compileComplaints, readComplaints, type ComplaintLexicon } from './complaints/mod.ts';
 import type { ComplaintReading } from './complaints/types.ts';
 import { readMessage } from './text.ts';
 import { compileValues, type ValuesLexicon } from './values/lexicon.ts';
