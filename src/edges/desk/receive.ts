@@ -115,7 +115,10 @@ async function addIncoming(tx: StoreTransaction, settings: ReceiveSettings, inco
   const now = settings.clock();
   const owners = new Map<string, string>();
   const keyOf = ({ channel, address }: Pick<Incoming, 'channel' | 'address'>) => `${channel} ${address}`;
-  const addresses = [...new Map(incoming.map((one) => [keyOf(one), one])).values()];
+  // Whoever is new begins with what their first message tells of them.
+  const firsts = new Map<string, Incoming>();
+  for (const one of incoming) if (!firsts.has(keyOf(one))) firsts.set(keyOf(one), one);
+  const addresses = [...firsts.values()];
   const known = await tx.ownersAt(addresses);
   await tx.lockOwners([...new Set(known.filter((id) => id !== undefined))]);
   for (const [index, one] of addresses.entries()) {
