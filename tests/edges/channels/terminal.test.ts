@@ -173,6 +173,11 @@ describe('a script from a pipe', () => {
     ]);
   });
 
+  it('does not show what is meant for another owner of the same database', async () => {
+    const { screen } = await converse('hello\n', () => outgoing({ address: 'somebody-else' }));
+    expect(screen).toBe('');
+  });
+
   it('is told when something could not be kept', async () => {
     const input = new PassThrough();
     const output = new PassThrough();

@@ -200,6 +200,9 @@ export function terminalChannel(options: TerminalOptions): TerminalChannel {
       return Promise.resolve();
     },
     async deliver(message) {
+      if (message.address !== address) {
+        return { outcome: 'later', afterSeconds: 60, because: 'another owner sits at the terminal' };
+      }
       const { attachment } = message;
       const keptAt = attachment && (await options.keepFile?.(attachment.name, attachment.content));
       print(`${render(message, keptAt, words)}\n`);
