@@ -1,3 +1,4 @@
+import { familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
 import { createServer } from './edges/counter/server.ts';
 import { StoreFault } from './edges/store/fault.ts';
 import { createLog } from './log.ts';
@@ -42,6 +43,20 @@ const server = await createServer({
   log,
   web: system.web,
   askStaff: (action) => system.desk.askStaff(action),
+  serviceName: (id) => serviceText(id, system.flows.services, 'en').name,
+  allServices: () => [...system.flows.services.services.keys()],
+  familyWords: (facts) => familyWords(facts, system.flows),
+  timesFor: async (request) => {
+    const now = system.time.now();
+    const from = now.slice(0, 10);
+    const to = new Date(Date.parse(now) + (system.flows.shop.booking.horizonDays + 14) * 86_400_000)
+      .toISOString()
+      .slice(0, 10);
+    const diary = await system.store.transaction((tx) => tx.loadDiary(from, to, system.flows.shop.zone, now));
+    return timesFor(request, diary.taken, system.flows, now).slots;
+  },
+  outlook: ({ vehicle, followUps }) => outlookFor(vehicle, followUps, system.flows, system.time.now().slice(0, 10)),
+  forecastPicture: () => null,
   address: () => settings.publicUrl ?? address,
   secureCookies: settings.publicUrl?.startsWith('https:') ?? false,
   ...(settings.demo && {

@@ -21,3 +21,7 @@ export { type ServiceBook } from './advise/services.ts';
 export { advise, type AdviceBook } from './advise/mod.ts';
 export { forecast } from './follow-up/mod.ts';
 export { read, type Lexicon } from './understand/read.ts';
+export { familyWords, timesFor } from './shop-view.ts';
+export { outlookFor } from './outlook.ts';
+export { type Outlook } from './converse/mod.ts';
+export { serviceText } from './advise/services.ts';

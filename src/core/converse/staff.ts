@@ -104,7 +104,7 @@ function factsFound(scene: Scene, report: CloseReport): FactRecord[] {
   });
   const facts = [fact('odometerMiles', report.odometerMiles)];
   const metal = found('fuel-contamination-check') ?? found('pump-protection-kit');
-  if (metal === 'clear') facts.push(fact('metalFound', true));
+  if (metal === 'metal') facts.push(fact('metalFound', true));
   if (metal === 'none') facts.push(fact('metalFound', false));
   if (done('pump-protection-kit')) facts.push(fact('pumpProtected', true));
   if (done('pump-protection-kit') || done('fuel-filter-service') || done('fuel-system-replacement')) {

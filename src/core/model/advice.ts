@@ -37,6 +37,8 @@ export interface AdviceInFull extends Advice {
   notes: string[];
   /** Remarks for the shop: possible warranty, fitting data, what to check at arrival. */
   shopNotes: string[];
+  /** Of the open facts those that the owner should be asked for, the most weighty first. */
+  ask?: FactKey[];
   /** Mileage at which a service would become due, where that is known. */
   dueAt: { id: ServiceId; miles: number }[];
   /** The danger symptoms that the advice answers. */

@@ -1,4 +1,17 @@
-import type { Flows, InboxEvent, Instant, StaffAction } from '../../core/mod.ts';
+import type {
+  BookingRequest,
+  FactRecord,
+  Flows,
+  FollowUp,
+  InboxEvent,
+  Instant,
+  Outlook,
+  ServiceId,
+  Slot,
+  StaffAction,
+  Vehicle,
+} from '../../core/mod.ts';
+import type { Html } from './html.ts';
 import type { IncomingStaff, Log, Store } from '../store/types.ts';
 
 /** What the pages need of the rest of the shop; main.ts hands it in. */
@@ -12,6 +25,15 @@ export interface Means {
   /** Where links to these pages begin, without a closing slash. */
   address: () => string;
   secureCookies: boolean;
+  serviceName(id: ServiceId): string;
+  allServices(): ServiceId[];
+  /** Engine family, pump and fitting data of a truck, a line each, for the shop. */
+  familyWords(facts: readonly FactRecord[]): string[];
+  /** Free times for a request, the wanted ones first. */
+  timesFor(request: BookingRequest): Promise<Slot[]>;
+  /** The mileage forecast as a picture. */
+  forecastPicture(view: { vehicle: Vehicle; followUps: FollowUp[] }): Html | null;
+  outlook(view: { vehicle: Vehicle; followUps: FollowUp[] }): Outlook | null;
   /** Present in the demo only: moves the clock on, and does what has fallen due. */
   demo?: { advance(milliseconds: number): Promise<Instant> };
   /** The Bot API posts here, where a webhook is used. */

@@ -7,6 +7,8 @@ import rateLimit from '@fastify/rate-limit';
 import files from '@fastify/static';
 import fastify, { type FastifyInstance } from 'fastify';
 import { chatRoutes } from './chat/routes.ts';
+import { changeEvents } from './shop/changes.ts';
+import { counterRoutes } from './shop/routes.ts';
 import type { Means } from './means.ts';
 
 const PUBLIC = fileURLToPath(new URL('./public', import.meta.url));
@@ -68,5 +70,7 @@ export async function createServer(means: Means): Promise<FastifyInstance> {
     );
   }
   await chatRoutes(server, means);
+  counterRoutes(server, means);
+  changeEvents(server, means);
   return server;
 }

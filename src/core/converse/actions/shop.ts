@@ -160,7 +160,7 @@ export const shop: Record<string, Action> = {
     const entry = truck(scene, done ?? ({ vehicleId: '' } as BookingRequest))?.records.at(-1);
     if (!done || !entry) return scene;
     const kept = closeFollowUps(scene, done.id, 'closed');
-    const metal = entry.findings.some(({ finding }) => finding === 'clear');
+    const metal = entry.findings.some(({ finding }) => finding === 'metal');
     const told = metal ? kept : reply(kept, serviceRecordText(scene, done));
     const checked = leakCheckAfter(told, done);
     return metal

@@ -1,0 +1,41 @@
+import { dieselOnly, familiesFor } from './advise/vehicles.ts';
+import { labourOf } from './advise/services-cost.ts';
+import { findSlots } from './book/mod.ts';
+import type { Flows } from './flows.ts';
+import type { SlotsAnswer, Taken } from './model/booking.ts';
+import { factsOf, type FactRecord } from './model/facts.ts';
+import type { BookingRequest } from './model/owner.ts';
+import type { Instant } from './model/time.ts';
+
+/** Engine family, pump and fitting data of a truck as the shop reads them, a line for each family it may be. */
+export function familyWords(records: readonly FactRecord[], flows: Flows): string[] {
+  const facts = factsOf(records);
+  if (facts.engineLitres === undefined && facts.modelYear === undefined && facts.engineFamily === undefined) return [];
+  const families = dieselOnly(familiesFor(facts, flows.advice.vehicles));
+  if (families.length === 0 || families.length > 6) return [];
+  const say = (id: string, values: Record<string, string | number> = {}) => flows.texts.say('en', id, values);
+  return families.map((family) => {
+    const years = `${family.years.from}–${family.years.to ?? ''}`;
+    const engine = `${family.litres.toFixed(1)} L ${family.layout}${family.cylinders}`;
+    const pump = say(`pump-${family.fuelSystem.design}`);
+    const line = say(family.fuelSystem.certain ? 'family-line' : 'family-line-unsure', { engine, years, pump });
+    if (!family.kit) return line;
+    const kit = say('family-kit', {
+      low: family.kit.labourHours.low,
+      high: family.kit.labourHours.high,
+      bracket: family.kit.bracket,
+      fitting: say(family.kit.extraReturnFitting ? 'option-yes' : 'option-no'),
+    });
+    return `${line} ${kit}`;
+  });
+}
+
+/** The next free times for a request, what the owner wanted first. */
+export function timesFor(request: BookingRequest, booked: Taken[], flows: Flows, now: Instant): SlotsAnswer {
+  const { shop, texts } = flows;
+  const facts = factsOf(request.facts);
+  const hoursOf = () =>
+    labourOf(request.services, familiesFor(facts, flows.advice.vehicles), flows.services).bundle.labourHours.high;
+  const wanted = request.wantedTime ? { wantedTime: request.wantedTime } : {};
+  return findSlots({ now, services: request.services, facts, booked, ...wanted }, { shop, texts, hoursOf });
+}

@@ -1,0 +1,182 @@
+import type { BookingRequest, RequestState, Slot } from '../../../core/mod.ts';
+import type { RequestView } from '../../store/types.ts';
+import { html, type Html } from '../html.ts';
+import type { Means } from '../means.ts';
+import { sayIn, tokenField, type Say } from './frame.ts';
+import type { Session } from './session.ts';
+import { bayName, factWords, requestTruck, serviceName, slotWhen, when } from './words.ts';
+
+/** What can be done with a request in each state, in the order in which a shop needs it. */
+const ACTIONS: Record<RequestState, readonly string[]> = {
+  requested: ['accept', 'other-time', 'decline', 'call', 'say'],
+  'other-time': ['other-time', 'decline', 'call', 'say'],
+  accepted: ['arrive', 'close', 'other-time', 'cancel', 'no-show', 'call', 'say'],
+  arrived: ['start-work', 'close', 'say'],
+  'in-work': ['close', 'say'],
+  'awaiting-approval': ['close', 'say'],
+  'no-show': ['arrive', 'call', 'say'],
+  declined: ['say'],
+  cancelled: ['say'],
+  closed: ['say'],
+};
+
+/** The work sheet of one request: everything on one screen, printable, with what can be done at its foot. */
+export function requestSheet(view: RequestView, means: Means, session: Session, times: Slot[]): Html {
+  const say = sayIn(means);
+  const { request, owner } = view;
+  const { advice, estimate } = request;
+  return html`<article class="worksheet">
+    ${row(say('sheet-state'), html`${say(`state-${request.state}`)}, ${say('counter-revision', { number: request.revision })}`)}
+    ${row(say('sheet-urgency'), html`<strong>${say(`urgency-word-${advice.urgency}`)}</strong>`)}
+    ${row(say('sheet-truck'), html`<a href="/counter/truck/${request.vehicleId}">${requestTruck(request, means)}</a>${familyLines(request, means)}`)}
+    ${row(say('sheet-owner'), html`${owner.name ?? say('no-name')}, ${owner.phone ? html`<a href="tel:${owner.phone.replace(/[^\d+]/g, '')}">${owner.phone}</a>` : say('no-phone')}, ${say(`channel-${owner.channel}`)}`)}
+    ${row(say('sheet-when'), html`${slotWhen(request.slot, means)}${request.slot ? html`, ${bayName(request.slot.bay, means)}` : null}<br />${request.state === 'requested' ? say('sheet-answer-by', { time: when(request.answerBy, means) }) : null}`)}
+    ${row(say('sheet-own-words'), html`${request.complaint.map((words) => html`<p class="own">${words}</p>`)}`)}
+    ${row(say('sheet-facts'), factTable(request, means, say))}
+    ${row(
+      say('sheet-advised'),
+      html`<ul>
+        ${advice.services.map((service) => html`<li><strong>${serviceName(service.id, means)}</strong> ${service.because.join(' ')} <span class="small">(${service.rules.join(', ')})</span></li>`)}
+      </ul>`,
+    )}
+    ${row(
+      say('sheet-cautions'),
+      html`<ul>
+        ${advice.cautions.map(({ text }) => html`<li>${text}</li>`)}
+      </ul>`,
+    )}
+    ${row(
+      say('sheet-to-check'),
+      html`<ul>
+        ${advice.stillUnknown.map(({ fact }) => html`<li>${fact}</li>`)}${advice.shopNotes.map((note) => html`<li>${note}</li>`)}
+      </ul>`,
+    )}
+    ${row(say('sheet-price'), html`${say('sheet-price-words', { low: estimate.total.low, high: estimate.total.high, hoursLow: estimate.labourHours.low, hoursHigh: estimate.labourHours.high, leftOut: estimate.leftOut.join(', ') })}`)}
+    ${request.photos.length > 0 ? row(say('sheet-photos'), html`<p class="pictures">${request.photos.map((id) => html`<a href="/counter/picture/${id}"><img src="/counter/picture/${id}" alt="${say('page-photo')}" /></a>`)}</p>`) : null}
+    ${row(
+      say('sheet-history'),
+      html`<ul>
+        ${request.history.map((entry) => html`<li>${when(entry.at, means)} ${entry.by}: ${say(`history-${entry.what}`)} ${entry.note ?? ''}</li>`)}
+      </ul>`,
+    )}
+    <section class="do" aria-label="${say('sheet-do')}">
+      ${ACTIONS[request.state].map((name) => actionForm(name, request, means, session, times))}
+    </section>
+  </article>`;
+}
+
+const row = (label: string, content: Html): Html =>
+  html`<section class="line">
+    <h2>${label}</h2>
+    <div>${content}</div>
+  </section>`;
+
+function familyLines(request: BookingRequest, means: Means): Html {
+  const lines = means.familyWords(request.facts);
+  return html`${lines.map((line) => html`<br />${line}`)}`;
+}
+
+function factTable(request: BookingRequest, means: Means, say: Say): Html {
+  const rows = request.facts.map(
+    (fact) =>
+      html`<tr>
+        <th scope="row">${fact.key}</th>
+        <td>${factWords(fact, means)}</td>
+        <td>${say(`source-${fact.source}`)}${fact.sure ? '' : `, ${say('sheet-not-sure')}`}</td>
+        <td class="own">${fact.words ?? ''}</td>
+      </tr>`,
+  );
+  return html`<table>
+    <tbody>
+      ${rows}
+    </tbody>
+  </table>`;
+}
+
+function actionForm(name: string, request: BookingRequest, means: Means, session: Session, times: Slot[]): Html {
+  const say = sayIn(means);
+  const fields = html`${tokenField(session)}<input type="hidden" name="revision" value="${request.revision}" />`;
+  const to = `/counter/request/${request.id}/${name}`;
+  const plain = (label: string, inner: Html = html``) =>
+    html`<form method="post" action="${to}">${fields}${inner}<button>${label}</button></form>`;
+  switch (name) {
+    case 'decline':
+    case 'cancel':
+      return plain(
+        say(`do-${name}`),
+        html`<label>${say('do-because')}<input type="text" name="because" required maxlength="200" /></label>`,
+      );
+    case 'say':
+      return plain(
+        say('do-say'),
+        html`<label>${say('do-say-words')}<textarea name="text" required maxlength="1000"></textarea></label>`,
+      );
+    case 'other-time':
+      return html`<fieldset>
+        <legend>${say('do-other-time')}</legend>
+        ${times.map((slot) => html`<form method="post" action="${to}">${fields}<input type="hidden" name="slot" value="${JSON.stringify(slot)}" /><button>${slotWhen(slot, means)}, ${bayName(slot.bay, means)}</button></form>`)}
+      </fieldset>`;
+    case 'close':
+      return html`<p><a class="button" href="/counter/request/${request.id}/close">${say('do-close')}</a></p>`;
+    default:
+      return plain(say(`do-${name}`));
+  }
+}
+
+const METAL = ['none', 'doubtful', 'metal'] as const;
+const FINDINGS: Partial<Record<string, readonly string[]>> = {
+  'fuel-contamination-check': METAL,
+  'pump-protection-kit': METAL,
+  'fuel-system-replacement': METAL,
+  'egr-cooler-inspection': ['clear', 'sooted', 'blocked'],
+  'intake-inspection': ['none', 'sooted', 'blocked'],
+  'crankcase-breather-filter': ['replaced', 'other'],
+};
+
+/** What was done and found. The metal question always comes with work on the fuel system. */
+export function closeForm(view: RequestView, means: Means, session: Session, services: readonly string[]): Html {
+  const say = sayIn(means);
+  const { request } = view;
+  const odometer = request.facts.find(({ key }) => key === 'odometerMiles')?.value;
+  const findings = services.filter((id) => FINDINGS[id]);
+  return html`<form class="close" method="post" action="/counter/request/${request.id}/close">
+    ${tokenField(session)}<input type="hidden" name="revision" value="${request.revision}" />
+    <p>
+      <label>${say('close-date')}<input type="date" name="date" required value="${means.now().slice(0, 10)}" /></label>
+    </p>
+    <p>
+      <label
+        >${say('close-odometer')}<input
+          type="text"
+          inputmode="numeric"
+          name="odometerMiles"
+          required
+          value="${typeof odometer === 'number' ? odometer : ''}"
+      /></label>
+    </p>
+    <fieldset>
+      <legend>${say('close-services')}</legend>
+      ${means.allServices().map((id) => html`<label class="tick"><input type="checkbox" name="service" value="${id}" ${services.includes(id) ? html`checked` : null} />${serviceName(id, means)}</label>`)}
+    </fieldset>
+    ${findings.map(
+      (id) =>
+        html`<fieldset>
+          <legend>${say('close-found', { service: serviceName(id as never, means) })}</legend>
+          ${FINDINGS[id]?.map((finding) => html`<label class="tick"><input type="radio" name="finding-${id}" value="${finding}" required />${say(`finding-${finding}`)}</label>`)}
+        </fieldset>`,
+    )}
+    <p>
+      <label
+        >${say('close-put-off')}<select name="putOff">
+          <option value="">–</option>
+          ${means.allServices().map((id) => html`<option value="${id}">${serviceName(id, means)}</option>`)}
+        </select></label
+      >
+      <label>${say('do-because')}<input type="text" name="putOffBecause" maxlength="200" /></label>
+    </p>
+    <p>
+      <label>${say('close-note')}<textarea name="note" maxlength="1000"></textarea></label>
+    </p>
+    <button>${say('close-now')}</button>
+  </form>`;
+}

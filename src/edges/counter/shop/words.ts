@@ -1,0 +1,44 @@
+import { DateTime } from 'luxon';
+import {
+  factsOf,
+  type BookingRequest,
+  type FactRecord,
+  type ServiceId,
+  type Slot,
+  type Vehicle,
+} from '../../../core/mod.ts';
+import type { Means } from '../means.ts';
+
+const number = new Intl.NumberFormat('en-US', { maximumFractionDigits: 1 });
+
+export const miles = (value: number): string => `${number.format(value)} mi`;
+
+export const when = (instant: string, means: Means): string =>
+  DateTime.fromISO(instant, { zone: means.flows.shop.zone }).setLocale('en-US').toFormat('ccc d LLL, h:mm a');
+
+export const slotWhen = (slot: Slot | null, means: Means): string =>
+  slot ? `${when(slot.start, means)} – ${when(slot.end, means)}` : means.flows.texts.say('en', 'time-open');
+
+export const bayName = (id: string, means: Means): string =>
+  means.flows.shop.bays.find((bay) => bay.id === id)?.name ?? id;
+
+export const serviceName = (id: ServiceId, means: Means): string => means.serviceName(id);
+
+export function truckWords(vehicle: Pick<Vehicle, 'facts'> | undefined, means: Means): string {
+  const facts = factsOf(vehicle?.facts ?? []);
+  const engine = [
+    facts.engineLitres && `${facts.engineLitres.toFixed(1)} L`,
+    facts.cylinders && `${facts.layout ?? ''}${facts.cylinders}`,
+    facts.fuel,
+  ];
+  return [facts.modelYear, ...engine].filter(Boolean).join(' ') || means.flows.texts.say('en', 'counter-truck-unknown');
+}
+
+export const requestTruck = (request: BookingRequest, means: Means): string => truckWords(request, means);
+
+export function factWords(fact: FactRecord, means: Means): string {
+  const { value } = fact;
+  if (typeof value === 'boolean') return means.flows.texts.say('en', value ? 'option-yes' : 'option-no');
+  if (typeof value === 'number') return /miles/i.test(fact.key) ? miles(value) : String(value);
+  return Array.isArray(value) ? value.join(', ') : value;
+}
