@@ -37,7 +37,7 @@ class Collector {
   readonly classIds = new Map<string, number>();
   readonly classNames: string[] = [];
   readonly kinds: (string | undefined)[] = [];
-  readonly open = new Set<number>();
+  readonly hides = new Set<number>();
   readonly trouble = new Set<number>();
   readonly entries = new Map<number, Entry[]>();
   readonly includes = new Map<number, { name: string; finding: (message: string) => FlowFinding }[]>();
@@ -62,7 +62,7 @@ class Collector {
       if (this.classIds.has(name)) this.findings.push(file.finding(at, `words.${name}: this class stands twice`));
       const id = this.classId(name);
       this.kinds[id] = given.kind;
-      if (given.open) this.open.add(id);
+      if (given.hides || given.kind !== undefined) this.hides.add(id);
       if (given.trouble) this.trouble.add(id);
       this.includes.set(
         id,
@@ -206,7 +206,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
   for (let id = 0; id < all.classNames.length; id++) {
     const entries = all.allEntries(id);
     sizes[id] = entries.reduce((sum, { text }) => sum + (text.includes('*') ? 4 : 1), 0);
-    for (const { text } of entries) vocabulary.add(text, id, all.open.has(id));
+    for (const { text } of entries) vocabulary.add(text, id, all.hides.has(id));
   }
   if (all.findings.length > 0) return unsound(all.findings);
 

@@ -3,10 +3,10 @@ import type { Word, Words } from './words.ts';
 
 /**
  * How two parts of a pattern stand to one another.
- * `+` in one clause, in any order; `>` in that order and close by; `>>` in that order in one clause;
- * `++` in any order within neighbouring clauses; `+>` in that order within neighbouring clauses.
+ * `&` in that order with nothing but little words between; `+` in one clause, in any order; `>` in that order, close by; `>>` in that order in one clause;
+ * `++` in one sentence, in any order; `+>` in one sentence, in that order; `+++` in neighbouring sentences too.
  */
-export const JOINS = ['+', '>', '>>', '++', '+>'] as const;
+export const JOINS = ['&', '+', '>', '>>', '++', '+>', '+++'] as const;
 export type Join = (typeof JOINS)[number];
 
 /** A pattern as it is written: names of word classes or words in brackets, alternatives with `|`, joined by JOINS, with `unless` at the end. */
@@ -77,7 +77,7 @@ export interface Match {
 }
 
 /** Greatest distance, in words that carry meaning, for each way of standing together. */
-const REACH: Record<Join, number> = { '+': 7, '>': 3, '>>': 9, '++': 14, '+>': 14 };
+const REACH: Record<Join, number> = { '&': 0, '+': 7, '>': 2, '>>': 9, '++': 14, '+>': 14, '+++': 16 };
 const WIDEST = 34;
 
 export interface Scene extends Words {
@@ -133,7 +133,7 @@ function* candidates(
   forward: boolean,
   scene: Scene,
 ): Generator<Hit, void, void> {
-  const anyOrder = join === '+' || join === '++';
+  const anyOrder = join === '+' || join === '++' || join === '+++';
   const ahead = anyOrder || forward;
   const behind = anyOrder || !forward;
   for (let step = 0; step <= WIDEST; step++) {
@@ -167,8 +167,9 @@ function within(near: Hit, position: number, join: Join, scene: Scene): boolean 
   const here = scene.clauses[edge.clause];
   const there = scene.clauses[word.clause];
   if (!here || !there) return false;
-  if (join === '++' || join === '+>') {
-    return Math.abs(word.clause - edge.clause) <= 2 && Math.abs(here.sentence - there.sentence) <= 1;
+  if (join === '++' || join === '+>' || join === '+++') {
+    const sentences = Math.abs(here.sentence - there.sentence);
+    return Math.abs(word.clause - edge.clause) <= 3 && sentences <= (join === '+++' ? 1 : 0);
   }
   return isList(Math.min(word.clause, edge.clause), Math.max(word.clause, edge.clause), scene);
 }

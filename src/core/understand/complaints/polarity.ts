@@ -5,21 +5,37 @@ import type { Clause, Word } from './words.ts';
 /** How far a "not" reaches, in words that carry meaning. */
 const REACH = 8;
 
+/**
+ * For each word where the negation that begins there ends, unless a complaint has used it up; else 0. Entries that overlap ("does not" and
+ * "not") are one negation.
+ */
+function freeNegations(scene: Scene, not: number, consumed: ReadonlySet<number>): number[] {
+  const free = scene.at.map(() => 0);
+  let reach = 0;
+  scene.at.forEach((hits, position) => {
+    let to = -1;
+    for (const hit of hits) if (hit.class === not && hit.to > to) to = hit.to;
+    if (to < 0 || position < reach) return;
+    reach = to;
+    for (let at = position; at < to; at++) if (consumed.has(at)) return;
+    free[position] = to;
+  });
+  return free;
+}
+
 /** Finds out which matches are denied. Built once a message, after it is known which negations patterns have used up. */
 export class Polarity {
   readonly #scene: Scene;
   readonly #lexicon: ComplaintLexicon;
-  /** For each word index whether a free negation begins there. */
-  readonly #negations: boolean[];
+  /** For each word index where the free negation that begins there ends; 0 where none begins. */
+  readonly #negations: number[];
   readonly #inherited: boolean[];
 
   /** `consumed` holds the word positions of negations that are part of a complaint ("won't start"). */
   constructor(scene: Scene, lexicon: ComplaintLexicon, consumed: ReadonlySet<number>) {
     this.#scene = scene;
     this.#lexicon = lexicon;
-    this.#negations = scene.at.map(
-      (hits, position) => !consumed.has(position) && hits.some((hit) => hit.class === lexicon.scope.not),
-    );
+    this.#negations = freeNegations(scene, lexicon.scope.not, consumed);
     this.#inherited = this.#listsUnderNegation();
   }
 
@@ -31,7 +47,7 @@ export class Polarity {
     for (const hit of match.hits) {
       const word = this.#scene.words[hit.from] as Word;
       for (const position of this.#before(hit.from, word)) {
-        if (own.has(position) || seen.has(position)) continue;
+        if (seen.has(position) || this.#isOwn(position, own)) continue;
         seen.add(position);
         count++;
       }
@@ -39,7 +55,7 @@ export class Polarity {
     if (
       count === 0 &&
       this.#inherited[first.clause] &&
-      !this.#negations.some((is, at) => is && this.#in(first.clause, at))
+      !this.#hasNegation(this.#scene.clauses[first.clause] as Clause)
     ) {
       count = 1;
     }
@@ -48,9 +64,9 @@ export class Polarity {
     return count % 2 === 1;
   }
 
-  #in(clause: number, position: number): boolean {
-    const { from, to } = this.#scene.clauses[clause] as Clause;
-    return position >= from && position < to;
+  #isOwn(position: number, own: ReadonlySet<number>): boolean {
+    for (let at = position; at < (this.#negations[position] ?? 0); at++) if (own.has(at)) return true;
+    return false;
   }
 
   /** Free negations before a word in its clause, up to the first word that ends their reach. */

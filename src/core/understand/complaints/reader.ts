@@ -112,7 +112,10 @@ function judge(
   const consumed = new Set<number>();
   for (const { rule, match } of withOwn) {
     if (rule.meaning.says === 'danger' || rule.meaning.says === 'denial') continue;
-    for (const hit of match.hits) if (hit.class === lexicon.scope.not) consumed.add(hit.from);
+    for (const hit of match.hits) {
+      if (hit.class !== lexicon.scope.not) continue;
+      for (let at = hit.from; at < hit.to; at++) consumed.add(at);
+    }
   }
   const polarity = new Polarity(scene, lexicon, consumed);
   return withOwn.map(({ rule, match, own }) => ({
@@ -154,6 +157,7 @@ function readSymptoms(findings: readonly Finding[], scene: Scene, lexicon: Compl
       if (scope === undefined && isDenied) for (const symptom of meaning.denies) put(denied, symptom, match);
     }
   }
+  withoutAbsent(present, findings);
   explainAway(present, scene, lexicon);
   for (const { rule, match, denied: isDenied, scope, own } of findings) {
     const { meaning } = rule;
@@ -173,6 +177,17 @@ function readSymptoms(findings: readonly Finding[], scene: Scene, lexicon: Compl
   }
   for (const symptom of present.keys()) denied.delete(symptom);
   return { present, denied, ask, unsure };
+}
+
+/** What is said to be absent ("the light never came on") is not present by its name alone. */
+function withoutAbsent(present: Map<Symptom, Match[]>, findings: readonly Finding[]): void {
+  for (const { rule, own, denied, scope } of findings) {
+    if (rule.meaning.says !== 'absent' || denied || scope !== undefined) continue;
+    const left = present.get(rule.meaning.symptom)?.filter((match) => !match.hits.some((hit) => own.has(hit.from)));
+    if (left === undefined) continue;
+    if (left.length === 0) present.delete(rule.meaning.symptom);
+    else present.set(rule.meaning.symptom, left);
+  }
 }
 
 /** Drops a symptom where another one of the same sentence explains it ("won't start, just clicks"). */
@@ -281,11 +296,14 @@ function unreadClauses(
 ): { clauses: string[]; trouble: boolean } {
   const covered = scene.words.map(() => false);
   const read = scene.clauses.map(() => false);
+  const told = scene.clauses.map(() => false);
   for (const { rule, match, scope } of findings) {
     if (rule.meaning.says === 'danger' && scope === undefined) continue;
-    if (rule.meaning.says === 'hint') continue;
+    if (rule.meaning.says === 'hint' && !symptoms.present.has(rule.meaning.symptom)) continue;
+    const tells = rule.meaning.says !== 'intent' && rule.meaning.says !== 'fact' && rule.meaning.says !== 'danger';
     for (const hit of match.hits) {
       read[(scene.words[hit.from] as Word).clause] = true;
+      if (tells || scope !== undefined) told[(scene.words[hit.from] as Word).clause] = true;
       for (let at = hit.from; at < hit.to; at++) covered[at] = true;
     }
   }
@@ -296,6 +314,7 @@ function unreadClauses(
     for (let at = clause.from; at < clause.to; at++) {
       if (!covered[at] && (scene.at[at] ?? []).some((hit) => lexicon.trouble.has(hit.class))) telling = true;
     }
+    if (told[index]) telling = false;
     if (telling) trouble = true;
     const long = clause.to - clause.from >= 3 && symptoms.present.size === 0 && !read[index];
     if (telling || long) {

@@ -22,8 +22,8 @@ const Patterns = z.array(z.string().min(1)).default([]);
 export const WordClass = z.strictObject({
   /** Things of one kind compete for what is said beside them (fluid, part). */
   kind: z.string().optional(),
-  /** Longer entries of an open class do not hide the words inside them. */
-  open: z.boolean().default(false),
+  /** Its entries hide the words inside them from all other classes, as those of every kind of thing do. */
+  hides: z.boolean().default(false),
   /** Tells of trouble: a clause with it that nothing reads makes the complaint unsure. */
   trouble: z.boolean().default(false),
   /** Other classes whose entries belong here as well. */

@@ -15,6 +15,7 @@ const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
   '<volts>': [5, 12.4],
   '<hot>': [213, 300],
   '<short>': [0, 250],
+  '<few>': [0, 15],
 };
 export const isRange = (word: string): boolean => Object.hasOwn(RANGES, word);
 
@@ -33,8 +34,8 @@ const LONGEST_SKIP = 2;
  * All words and phrases of the lexicon, looked up in one pass over a text.
  *
  * An entry is one or several words. `leak~` stands for its inflections, `gote*` for every word that begins so, `_`
- * between two words allows no filler in between, `<n>` is a number. A longer entry hides the shorter ones inside it,
- * so that "power steering" is no power, unless its class is open.
+ * between two words allows no filler in between, `<n>` is a number. A longer entry of a class that hides
+ * (things do) covers the shorter ones inside it: "power steering" is no power.
  */
 export class Vocabulary {
   readonly #exact = new Map<string, number>();
@@ -42,7 +43,7 @@ export class Vocabulary {
   readonly #ranges: [id: number, low: number, high: number][] = [];
   readonly #nearby = new Map<string, string[]>();
   readonly #root = node();
-  readonly #open = new Set<number>();
+  readonly #hiding = new Set<number>();
   readonly #ordinary: ReadonlySet<string>;
   readonly #memory = new Map<string, readonly number[]>();
   #ids = 0;
@@ -52,8 +53,8 @@ export class Vocabulary {
   }
 
   /** Adds an entry, already folded, to a class. */
-  add(entry: string, classId: number, open: boolean): void {
-    if (open) this.#open.add(classId);
+  add(entry: string, classId: number, hides: boolean): void {
+    if (hides) this.#hiding.add(classId);
     let paths: { at: Node; first: boolean }[] = [{ at: this.#root, first: true }];
     for (const spaced of entry.split(' ')) {
       for (const [index, word] of spaced.split('_').entries()) {
@@ -191,7 +192,7 @@ export class Vocabulary {
     return at.map((hits) => {
       if (hits.length === 0) return hits;
       let longestHere = -1;
-      for (const hit of hits) if (!this.#open.has(hit.class) && hit.to > longestHere) longestHere = hit.to;
+      for (const hit of hits) if (this.#hiding.has(hit.class) && hit.to > longestHere) longestHere = hit.to;
       const before = reach;
       if (longestHere > reach) reach = longestHere;
       const seen = new Set<number>();

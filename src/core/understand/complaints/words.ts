@@ -45,6 +45,8 @@ export interface Joints {
 
 const CLAUSE_MARKS = new Set([',', ';', ':', '(', ')', '[', ']', '|', '…', '•', '*', '"', '“', '”']);
 const SENTENCE_MARKS = new Set(['.', '!', '?', '\n', '¿', '¡']);
+/** "The light's on", "the turbo's howling": the thing itself is what counts. */
+const POSSESSIVE = /['’]s$/i;
 const LEADING_NUMBER = /^(\d+)([a-z]+)$/;
 
 /** Cuts the tokens of a message into words and clauses, in one pass. */
@@ -105,11 +107,13 @@ export function divide(message: Message, joints: Joints): Words {
       add(split[2] as string, token.start + digits.length, token.end, undefined);
       continue;
     }
+    const owner = token.kind === 'word' && POSSESSIVE.test(token.raw) && !joints.isKnown(token.text);
+    const text = owner ? token.text.slice(0, -1) : token.text;
     const next = tokens[index + 1];
     const begins =
       joints.breaks.has(token.text) || (joints.joins.has(token.text) && next && joints.starters.has(next.text));
     if (begins && words.length > from) close(token.text);
-    add(token.text, token.start, token.end, joints.numbers.get(token.text));
+    add(text, token.start, token.end, joints.numbers.get(text));
   }
   close('');
   markQuestions(clauses);
