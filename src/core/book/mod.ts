@@ -1,5 +1,6 @@
 export { calendarFeed, calendarFile, type CalendarMeans } from './calendar-file.ts';
 export { quartersOf, type Claim } from './claims.ts';
+export { daySheet, weekByBay, type DayEntry, type DaySheet, type DaySpan } from './day-sheet.ts';
 export { isFree } from './diary.ts';
 export type { HoursOf } from './plan.ts';
 export {
