@@ -9,18 +9,25 @@ const HELP = `Talk with the shop's assistant in this terminal, as an owner would
 
   npm run chat                  type, or pipe lines in; numbers press buttons
   npm run chat -- --as NAME     be another owner of the same database (default: terminal)
+  npm run chat -- --plain       plain lines only, for a screen reader or a simple terminal
   npm run chat -- --help
 
 Settings come from the environment or .env, as for npm start. /quit leaves.`;
 
-const [flag, name] = process.argv.slice(2);
-if (flag === '--help' || flag === '-h') {
-  console.log(HELP);
-  process.exit(0);
-}
-if (flag !== undefined && (flag !== '--as' || !name)) {
-  process.stderr.write(`unknown: ${flag}\n\n${HELP}\n`);
-  process.exit(2);
+const given = process.argv.slice(2);
+let name = 'terminal';
+let plain = process.env['TERM'] === 'dumb';
+for (let flag = given.shift(); flag !== undefined; flag = given.shift()) {
+  const value = flag === '--as' ? given.shift() : undefined;
+  if (flag === '--help' || flag === '-h') {
+    console.log(HELP);
+    process.exit(0);
+  } else if (flag === '--plain') plain = true;
+  else if (flag === '--as' && value) name = value;
+  else {
+    process.stderr.write(`unknown: ${flag}\n\n${HELP}\n`);
+    process.exit(2);
+  }
 }
 
 const settings = settingsOrExit();
@@ -31,10 +38,12 @@ let terminal: TerminalChannel | undefined;
 /** One after the other: what waits is worked on, then sent. */
 let working: Promise<unknown> = Promise.resolve();
 const settled = (): Promise<void> => {
-  const next = working.then(async () => {
-    await system?.desk.drain();
-    await system?.dispatcher.drain();
-  });
+  const next = working
+    .catch(() => undefined)
+    .then(async () => {
+      await system?.desk.drain();
+      await system?.dispatcher.drain();
+    });
   working = next;
   return next;
 };
@@ -46,9 +55,10 @@ try {
         input: process.stdin,
         output: process.stdout,
         interactive: process.stdin.isTTY === true,
+        lineEditing: !plain,
         settled,
         now: time.now,
-        address: name ?? 'terminal',
+        address: name,
         keepFile: async (file, content) => {
           const folder = join('data', 'files');
           await mkdir(folder, { recursive: true });
@@ -67,7 +77,9 @@ try {
 }
 
 await system.start({ loops: false });
-const looking = setInterval(() => void settled(), 1000);
+const looking = setInterval(() => {
+  settled().catch((fault: unknown) => log.error({ err: fault }, 'replies are held up; tried again'));
+}, 1000);
 await terminal?.closed;
 clearInterval(looking);
 await settled();

@@ -196,3 +196,52 @@ describe('a script from a pipe', () => {
     expect(screen).toContain(ENGLISH.notKept);
   });
 });
+
+describe('somebody at a keyboard', () => {
+  /** Types a line, has a reply come, and shows the screen. */
+  async function sit(lineEditing: boolean): Promise<{ screen: string; settledCalls: number; texts: string[] }> {
+    const input = new PassThrough();
+    const output = new PassThrough();
+    let screen = '';
+    output.on('data', (chunk: Buffer) => (screen += chunk.toString('utf8')));
+    let settledCalls = 0;
+    const texts: string[] = [];
+    const channel = terminalChannel({
+      input,
+      output,
+      interactive: true,
+      lineEditing,
+      settled: () => {
+        settledCalls += 1;
+        return Promise.resolve();
+      },
+      now: () => '2026-11-02T16:00:00.000Z',
+    });
+    await channel.start((incoming) => {
+      for (const { event } of incoming) if (event.kind === 'message') texts.push(event.text);
+      return Promise.resolve();
+    });
+    await sleep(20);
+    input.write('my truck smokes\n');
+    await sleep(20);
+    await channel.deliver(outgoing({ text: 'Black, white or blue?' }));
+    input.write('/quit\n');
+    await channel.closed;
+    return { screen, settledCalls, texts };
+  }
+
+  it('is told the keys, gets a prompt, and is answered without waiting', async () => {
+    const { screen, settledCalls, texts } = await sit(true);
+    expect(screen).toContain(ENGLISH.help);
+    expect(screen).toContain('> ');
+    expect(screen).toContain('Black, white or blue?');
+    expect(texts).toEqual(['my truck smokes']);
+    expect(settledCalls).toBeGreaterThanOrEqual(2);
+  });
+
+  it('can have plain lines, in which nothing moves', async () => {
+    const { screen } = await sit(false);
+    expect(screen).toContain('> \nBlack, white or blue?\n');
+    expect(screen).not.toMatch(/(?!\n)\p{Control}/u);
+  });
+});

@@ -15,6 +15,8 @@ export interface TerminalOptions {
   output: Writable;
   /** Whether a person sits at the keyboard. Otherwise each line is one message, answered before the next is read. */
   interactive: boolean;
+  /** False for terminals that cannot move the cursor, and for whoever wants plain lines only. */
+  lineEditing?: boolean;
   /** Resolves when everything that was received has been answered. */
   settled: () => Promise<void>;
   now: () => Instant;
@@ -30,6 +32,8 @@ export interface TerminalChannel extends Channel {
   /** Resolves when the person has left, or the input has ended and its replies are out. */
   readonly closed: Promise<void>;
 }
+
+const PROMPT = '> ';
 
 /** What one line asks for. */
 type Line =
@@ -85,6 +89,7 @@ export function render(message: Outgoing, keptAt: string | undefined, words: Ter
  */
 export function terminalChannel(options: TerminalOptions): TerminalChannel {
   const { input, output, interactive, settled, now } = options;
+  const lineEditing = interactive && (options.lineEditing ?? true);
   const words = options.words ?? ENGLISH;
   const address = options.address ?? 'terminal';
   const run = randomUUID();
@@ -99,11 +104,20 @@ export function terminalChannel(options: TerminalOptions): TerminalChannel {
     leave = resolve;
   });
 
+  const prompt = (keepCursor = false): void => {
+    if (!interactive || !lines) return;
+    if (lineEditing) lines.prompt(keepCursor);
+    else output.write(PROMPT);
+  };
+
   const print = (text: string): void => {
     // In front of a half-typed line goes a line end; the line is shown again behind, as far as it was typed.
     output.write(interactive && lines ? `\n${text}` : text);
-    if (interactive) lines?.prompt(true);
+    prompt(true);
   };
+
+  /** Has replies made at once, where nobody waits for them. */
+  const hurry = (): void => void settled().catch(() => undefined);
 
   async function readPhoto(
     path: string,
@@ -175,17 +189,19 @@ export function terminalChannel(options: TerminalOptions): TerminalChannel {
   async function read(receive: Receive): Promise<void> {
     if (interactive) output.write(`${words.help}\n`);
     await hand(receive, { externalId: nextId(), event: { kind: 'opened', channel: 'terminal', at: now() } });
-    if (!interactive) await settled();
+    if (interactive) hurry();
+    else await settled();
     if (stopped) return;
-    lines = createInterface({ input, ...(interactive && { output, prompt: '> ' }), terminal: interactive });
-    if (interactive) lines.prompt();
+    lines = createInterface({ input, ...(lineEditing && { output, prompt: PROMPT }), terminal: lineEditing });
+    prompt();
     for await (const line of lines) {
       if (stopped) break;
       const goOn = await take(line, receive);
       // A script's next line may be the number of a choice that is still on its way.
-      if (!interactive) await settled();
+      if (interactive) hurry();
+      else await settled();
       if (!goOn) break;
-      if (interactive) lines.prompt();
+      prompt();
     }
     lines.close();
     if (!stopped) await settled();
