@@ -47,6 +47,7 @@ export function compileCodes(file: LocatedYaml<CodesFile>): { groups: CodeGroups
     });
     return { id: group.id, spans };
   });
+  findings.push(...overlaps(file, groups));
   const of = (codes: readonly string[]): ReadonlySet<string> => {
     const found = new Set<string>(codes.length > 0 ? [ANY_CODE] : []);
     for (const { id, spans } of groups) {
@@ -58,4 +59,18 @@ export function compileCodes(file: LocatedYaml<CodesFile>): { groups: CodeGroups
   const begins = groups.flatMap(({ spans }) => spans.flatMap(({ from, to }) => [from, to]));
   const sets = new Map([...begins, 'B3FFF'].map((code) => [[...of([code])].join(), of([code])]));
   return { groups: { ids: groups.map(({ id }) => id), of, sets: [...sets.values()] }, findings };
+}
+
+/** A code points to one thing: spans of two groups that share a code are a mistake. */
+function overlaps(file: LocatedYaml<CodesFile>, groups: readonly CodeGroup[]): FlowFinding[] {
+  return groups.flatMap((group, index) =>
+    groups.slice(0, index).flatMap((before) =>
+      group.spans.flatMap((span) => {
+        const other = before.spans.find(({ from, to }) => span.from <= to && from <= span.to);
+        if (!other) return [];
+        const shared = span.from > other.from ? span.from : other.from;
+        return [file.finding(['groups', index, 'codes'], `${shared} stands under ${before.id} already`)];
+      }),
+    ),
+  );
 }
