@@ -227,6 +227,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
       breaks: list('breaks'),
       joins: list('joins'),
       starters: list('starters'),
+      contractions: list('contractions'),
       numbers: new Map(
         located.flatMap((file) =>
           Object.entries(file.value.grammar.numbers ?? {}).map(([word, value]) => [fold(word), value]),

@@ -193,10 +193,13 @@ function withoutAbsent(present: Map<Symptom, Match[]>, findings: readonly Findin
 /** Drops a symptom where another one of the same sentence explains it ("won't start, just clicks"). */
 function explainAway(present: Map<Symptom, Match[]>, scene: Scene, lexicon: ComplaintLexicon): void {
   const clause = (match: Match): number => (scene.words[match.from] as Word).clause;
+  const near = (one: Match, other: Match): boolean =>
+    Math.abs(clause(one) - clause(other)) <= 1 &&
+    scene.clauses[clause(one)]?.sentence === scene.clauses[clause(other)]?.sentence;
   for (const [symptom, matches] of [...present]) {
     for (const other of lexicon.over.get(symptom) ?? []) {
       const left = present.get(other)?.filter((match) => {
-        return !matches.some((strong) => Math.abs(clause(strong) - clause(match)) <= 3);
+        return !matches.some((strong) => near(strong, match));
       });
       if (left === undefined) continue;
       if (left.length === 0) present.delete(other);
@@ -241,7 +244,7 @@ function readFacts(
     const { meaning } = rule;
     if (meaning.says !== 'fact' || denied) continue;
     if (meaning.asked && asked !== meaning.fact) continue;
-    if (scope !== undefined && scope !== 'past') continue;
+    if (scope !== undefined && scope !== 'past' && scope !== 'hypothetical') continue;
     const known = booleans[meaning.fact];
     if (known !== undefined && known !== meaning.value) conflicting.add(meaning.fact);
     booleans[meaning.fact] = meaning.value;

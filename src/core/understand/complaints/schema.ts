@@ -95,6 +95,7 @@ export const LexiconFile = z.strictObject({
       joins: Entries,
       alternatives: Entries,
       starters: Entries,
+      contractions: Entries,
       units: Entries,
       politeness: Entries,
       numbers: z.record(z.string(), z.number()).default({}),

@@ -121,11 +121,16 @@ export class Vocabulary {
       const exact = this.#exact.get(word.text);
       return exact === undefined ? ids : [...ids, exact];
     }
-    const known = this.#memory.get(word.text);
+    if (word.whole !== undefined) return [...this.#remember(word.text), ...this.#remember(word.whole)];
+    return this.#remember(word.text);
+  }
+
+  #remember(text: string): readonly number[] {
+    const known = this.#memory.get(text);
     if (known) return known;
-    const ids = this.#find(word.text);
+    const ids = this.#find(text);
     if (this.#memory.size >= MEMORY) this.#memory.clear();
-    if (word.text.length <= 40) this.#memory.set(word.text, ids);
+    if (text.length <= 40) this.#memory.set(text, ids);
     return ids;
   }
 

@@ -3,6 +3,8 @@ import type { Message, Token } from '../text.ts';
 /** One word, number or pictograph of a message, with the clause it stands in. */
 export interface Word {
   text: string;
+  /** With the "'s" that `text` leaves out: "buddys" beside "buddy". */
+  whole?: string;
   /** The value where it is a number ("11.6", "1,500", "sixty"), else undefined. */
   value?: number;
   /** UTF-16 offsets in the message; `end` is exclusive. */
@@ -37,6 +39,8 @@ export interface Joints {
   /** Words that join: and, y … They begin a new clause only before a word that begins a statement. */
   joins: ReadonlySet<string>;
   starters: ReadonlySet<string>;
+  /** Words whose "'s" is "is" or "has" and written as one with them: it, she, what … */
+  contractions: ReadonlySet<string>;
   numbers: ReadonlyMap<string, number>;
   /** True for the letters of "65mph" or "12v", where they are a word of their own. */
   isUnit: (text: string) => boolean;
@@ -67,9 +71,12 @@ export function divide(message: Message, joints: Joints): Words {
       if (before && SENTENCE_MARKS.has(endsWith)) before.endsWith = endsWith;
     }
   };
-  const add = (text: string, start: number, end: number, value: number | undefined): void => {
+  const add = (text: string, start: number, end: number, value?: number, whole?: string): void => {
     const filler = joints.fillers.has(text);
-    words.push({ text, start, end, clause: clauses.length, depth, filler, ...(value === undefined ? {} : { value }) });
+    const word: Word = { text, start, end, clause: clauses.length, depth, filler };
+    if (value !== undefined) word.value = value;
+    if (whole !== undefined) word.whole = whole;
+    words.push(word);
     if (!filler) depth++;
   };
 
@@ -104,16 +111,17 @@ export function divide(message: Message, joints: Joints): Words {
     if (split && joints.isUnit(split[2] as string)) {
       const digits = split[1] as string;
       add(digits, token.start, token.start + digits.length, Number.parseFloat(digits));
-      add(split[2] as string, token.start + digits.length, token.end, undefined);
+      add(split[2] as string, token.start + digits.length, token.end);
       continue;
     }
-    const owner = token.kind === 'word' && POSSESSIVE.test(token.raw) && !joints.isKnown(token.text);
-    const text = owner ? token.text.slice(0, -1) : token.text;
+    const base = token.text.slice(0, -1);
+    const owner = token.kind === 'word' && POSSESSIVE.test(token.raw) && !joints.contractions.has(base);
+    const text = owner ? base : token.text;
     const next = tokens[index + 1];
     const begins =
       joints.breaks.has(token.text) || (joints.joins.has(token.text) && next && joints.starters.has(next.text));
     if (begins && words.length > from) close(token.text);
-    add(text, token.start, token.end, joints.numbers.get(text));
+    add(text, token.start, token.end, joints.numbers.get(text), owner ? token.text : undefined);
   }
   close('');
   markQuestions(clauses);
