@@ -30,6 +30,8 @@ const PURE_LIBRARIES = [
   'libphonenumber-js',
   'date-holidays',
   'ical-generator',
+  'csv-parse',
+  'csv-stringify',
 ];
 
 /** Why an import is against the rule, or undefined where it is allowed. */

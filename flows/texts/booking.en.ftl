@@ -61,3 +61,22 @@ request-not-due = The appointment's time has not come yet.
 # In the owner's own calendar.
 calendar-summary = { $work } at { $shop }
 calendar-description = To change or cancel, write in the chat or call { $phone }.
+
+# What is wrong with a row of a list of trucks, for the dry run before an import.
+list-unreadable = The row cannot be read: { $why ->
+    [quotes] a quotation mark is missing or in the wrong place
+    [cells] it has more cells than the header
+   *[size] the file is too long; split it
+  }.
+list-missing = "{ $column }" is missing.
+list-not-a-number = "{ $column }" is "{ $value }": a number such as 97000 was expected.
+list-out-of-range = "{ $column }" is "{ $value }": expected from { $low } to { $high }.
+list-too-long = "{ $column }" is longer than { $most } characters.
+list-not-a-date = "{ $column }" is "{ $value }": a day such as 2026-05-02 or 5/2/2026 was expected.
+list-date-ahead = "{ $column }" is "{ $value }": that day has not come yet.
+list-unknown-service = "{ $column }" names "{ $name }", which the shop does not sell.
+list-vin = "{ $value }" is no VIN: its check digit does not fit.
+list-phone = "{ $value }" is no phone number.
+list-not-one-of = "{ $column }" is "{ $value }": expected one of { $names }.
+list-needs-too = "{ $column }" stands without "{ $other }".
+list-twice = The truck stands already on line { $line }.

@@ -61,3 +61,22 @@ request-not-due = Todavía no llega la hora de la cita.
 # En el calendario del dueño.
 calendar-summary = { $work } en { $shop }
 calendar-description = Para cambiar o cancelar, escriba en el chat o llame al { $phone }.
+
+# Qué está mal en una fila de una lista de camionetas, para la prueba antes de importar.
+list-unreadable = La fila no se puede leer: { $why ->
+    [quotes] falta una comilla o está en mal lugar
+    [cells] tiene más celdas que el encabezado
+   *[size] el archivo es demasiado largo; divídalo
+  }.
+list-missing = Falta "{ $column }".
+list-not-a-number = "{ $column }" es "{ $value }": se esperaba un número como 97000.
+list-out-of-range = "{ $column }" es "{ $value }": se esperaba de { $low } a { $high }.
+list-too-long = "{ $column }" tiene más de { $most } caracteres.
+list-not-a-date = "{ $column }" es "{ $value }": se esperaba un día como 2026-05-02 o 5/2/2026.
+list-date-ahead = "{ $column }" es "{ $value }": ese día todavía no llega.
+list-unknown-service = "{ $column }" nombra "{ $name }", que el taller no ofrece.
+list-vin = "{ $value }" no es un VIN: el dígito de control no coincide.
+list-phone = "{ $value }" no es un número de teléfono.
+list-not-one-of = "{ $column }" es "{ $value }": se esperaba uno de { $names }.
+list-needs-too = "{ $column }" está sin "{ $other }".
+list-twice = La camioneta ya está en la línea { $line }.
