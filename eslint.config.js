@@ -20,6 +20,24 @@ export default tseslint.config(
     rules: { 'no-console': 'off' },
   },
   {
+    files: ['src/edges/counter/public/*.js'],
+    languageOptions: {
+      globals: Object.fromEntries(
+        [
+          'document',
+          'crypto',
+          'fetch',
+          'navigator',
+          'location',
+          'FormData',
+          'URLSearchParams',
+          'EventSource',
+          'DOMParser',
+        ].map((name) => [name, 'readonly']),
+      ),
+    },
+  },
+  {
     files: ['src/core/**/*.ts'],
     rules: {
       'no-restricted-globals': [

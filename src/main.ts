@@ -1,6 +1,7 @@
 import { familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
 import { createServer } from './edges/counter/server.ts';
 import { StoreFault } from './edges/store/fault.ts';
+import { seedDemo } from './demo.ts';
 import { createLog } from './log.ts';
 import { settingsOrExit } from './settings.ts';
 import { FlowsFault, openSystem, type System } from './system.ts';
@@ -35,6 +36,7 @@ async function open(): Promise<System> {
 }
 
 const system = await open();
+if (settings.demo) await seedDemo(system);
 let address = '';
 const server = await createServer({
   store: system.store,

@@ -164,6 +164,8 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
   const { question } = kept.file.conversation;
   const byLabel = question?.options.find(({ label }) => bare(label) === bare(said));
   if (question && byLabel) return choose(kept, question, byLabel.id, said);
+  const plain = question && plainAnswer(kept, question, said);
+  if (question && plain) return choose(kept, question, plain, said);
 
   const read = kept.tools.read(said, {
     ...(question && { asked: askedAs(kept, question) }),
@@ -187,9 +189,18 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
   return { scene: aboutTruck ? withWords(calm, messageRef, said) : calm, signals: [signal] };
 }
 
+/** A bare yes or no is the option of that name, whatever else the word might mean elsewhere. */
+function plainAnswer(scene: Scene, { options, about }: Question, said: string): string | undefined {
+  if (bare(said).split(' ').length > 2 || FREE_TEXT.has(about)) return undefined;
+  const { answer, intent } = scene.tools.read(said, { asked: 'confirm', today: scene.today }).facts;
+  if (intent !== undefined || (answer !== 'yes' && answer !== 'no')) return undefined;
+  const wanted = answer === 'yes' ? ['yes'] : ['no', 'none', 'nothing'];
+  return options.find(({ id }) => wanted.includes(id))?.id;
+}
+
 function recordAll(scene: Scene, read: ReadResult, messageRef: string, question: Question | null): Scene {
   if (question && FREE_TEXT.has(question.about) && question.about !== 'tow-details') return scene;
-  let told = record(scene, answersTo(scene, read, question, messageRef));
+  let told = record(scene, [...answersTo(scene, read, question, messageRef), ...noComplaint(scene, read, question)]);
   if (question?.about.startsWith('doubt:') && read.facts.answer) {
     told = settle(told, question.about.slice(6) as FactKey, read.facts.answer);
   }
@@ -224,11 +235,23 @@ function answersTo(scene: Scene, read: ReadResult, question: Question | null, me
   if (records.some(({ key }) => key === fact)) return records;
   const yesNo = asked.options.find(({ id }) => id === read.facts.answer);
   if (yesNo?.sets) return [...records, ...recordsFrom(scene, yesNo.sets, scene.heard.text ?? '')];
-  if (fact === 'symptoms' && read.facts.answer === 'no')
-    return [...records, ...recordsFrom(scene, { symptoms: [] }, 'no')];
   return records.map((entry) =>
     entry.key === asked.asked && !asked.facts.includes(entry.key) ? { ...entry, key: fact } : entry,
   );
+}
+
+/** "Nothing wrong" anywhere, or a plain "no" to the question what is wrong, is the whole complaint: none. */
+function noComplaint(scene: Scene, read: ReadResult, question: Question | null) {
+  const said = bare(scene.heard.text ?? '');
+  const asked = question?.about === 'symptoms';
+  if (read.facts.symptoms || (read.ask ?? []).length > 0) return [];
+  if (symptomsOf(vehicleOf(scene)).length > 0 && !asked) return [];
+  const none = scene.tools.questions.byName.get('symptoms')?.options.find(({ id }) => id === 'nothing');
+  const phrase = none?.phrases.map(bare).find((words) => ` ${said} `.includes(` ${words} `));
+  if (phrase !== undefined) return recordsFrom(scene, { symptoms: [] }, phrase);
+  if (!asked) return [];
+  const { answer } = scene.tools.read(scene.heard.text ?? '', { asked: 'confirm', today: scene.today }).facts;
+  return answer === 'no' || said === 'none' || said === 'nothing' ? recordsFrom(scene, { symptoms: [] }, said) : [];
 }
 
 const keysOf = (scene: Scene, key: FactKey | 'engine'): FactKey[] =>
@@ -269,7 +292,7 @@ function signalOf(scene: Scene, read: ReadResult, question: Question | null, sai
       return about === 'doubt:odometerMiles' && scene.file.conversation.followUpId ? 'MILES' : 'CONTINUE';
   }
   if (about === 'truck') return truckByWords(scene, said) ? 'TRUCK_CHOSEN' : hasFacts(read) ? 'TOLD' : 'NOT_UNDERSTOOD';
-  if (hasFacts(read)) return 'TOLD';
+  if (hasFacts(read) || noComplaint(scene, read, question).length > 0) return 'TOLD';
   if (read.doesNotKnow && read.doesNotKnow.length > 0) return 'DOES_NOT_KNOW';
   if (facts.answer === 'yes') return 'YES';
   if (facts.answer === 'no') return 'NO';

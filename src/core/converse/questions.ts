@@ -13,19 +13,31 @@ const QuestionText = z.strictObject({
   /** What the reader is told was asked. */
   asked: z.enum(ASKABLE),
   text: z.string(),
+  /** Asked only while few such questions were asked: it refines the advice, and the shop can check it at arrival. */
+  detail: z.boolean().default(false),
   /** Shown once, small, where the owner can find the answer. */
   hint: z.string().optional(),
   options: z
     .array(
-      z.strictObject({ id: z.string().regex(/^[a-z0-9-]{1,20}$/), text: z.string(), sets: Facts.partial().optional() }),
+      z.strictObject({
+        id: z.string().regex(/^[a-z0-9-]{1,20}$/),
+        text: z.string(),
+        sets: Facts.partial().optional(),
+        phrases: z.array(z.string()).default([]),
+      }),
     )
     .default([]),
 });
 export type QuestionText = z.infer<typeof QuestionText>;
 
-const QuestionFile = z.strictObject({ questions: z.record(z.string(), QuestionText) });
+const QuestionFile = z.strictObject({
+  /** Questions of detail that one matter bears. */
+  detailsAtMost: z.number().int().min(0),
+  questions: z.record(z.string(), QuestionText),
+});
 
 export interface Questions {
+  detailsAtMost: number;
   byName: ReadonlyMap<string, QuestionText>;
   /** The question that settles a fact, if an owner can be asked for it. */
   nameFor(fact: FactKey): string | undefined;
@@ -53,5 +65,10 @@ export function compileQuestions(file: FlowFile, texts: Pick<Texts, 'ids'>): Che
   }
   if (findings.length > 0) return unsound(findings);
   const byName = new Map(Object.entries(value.questions));
-  return sound({ byName, nameFor: (fact) => owners.get(fact), askedAs: (name) => byName.get(name)?.asked });
+  return sound({
+    detailsAtMost: value.detailsAtMost,
+    byName,
+    nameFor: (fact) => owners.get(fact),
+    askedAs: (name) => byName.get(name)?.asked,
+  });
 }

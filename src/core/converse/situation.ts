@@ -25,9 +25,25 @@ export function nextQuestion(scene: Scene): string | undefined {
     const question = name && scene.tools.questions.byName.get(name);
     if (!name || !question) continue;
     const open = question.facts.some((key) => !vehicle?.unknowable.includes(key));
-    if (open && !vehicle?.unknowable.includes(fact)) return name;
+    if (!open || vehicle?.unknowable.includes(fact)) continue;
+    if (question.detail && detailsAsked(scene) >= scene.tools.questions.detailsAtMost) continue;
+    return name;
   }
   return undefined;
+}
+
+/** Questions of detail that were settled in this matter, with an answer or with "I don't know". */
+function detailsAsked(scene: Scene): number {
+  const vehicle = vehicleOf(scene);
+  const since = scene.file.conversation.matter?.openedAt ?? scene.now;
+  return [...scene.tools.questions.byName.values()].filter(
+    ({ detail, facts }) =>
+      detail &&
+      facts.some(
+        (key) =>
+          vehicle?.unknowable.includes(key) || vehicle?.facts.some((fact) => fact.key === key && fact.at >= since),
+      ),
+  ).length;
 }
 
 /** The first fact that must be confirmed before the rules may lean on it. */

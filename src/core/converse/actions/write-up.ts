@@ -186,8 +186,8 @@ function readBack(scene: Scene): string[] {
   const vehicle = vehicleOf(scene);
   const { read } = scene.heard;
   if (!read) return [];
-  const told = Object.keys(read.facts) as FactKey[];
-  const shown = told.filter((key) => SHOWN.has(key) && vehicle?.facts.some((fact) => fact.key === key && fact.sure));
+  const told = new Set(Object.keys(read.facts));
+  const shown = SHOWN.filter((key) => told.has(key) && vehicle?.facts.some((fact) => fact.key === key && fact.sure));
   return shown.flatMap((key) => {
     const value = vehicle?.facts.find((fact) => fact.key === key)?.value;
     if (value === undefined || (Array.isArray(value) && value.length === 0)) return [];
@@ -195,7 +195,7 @@ function readBack(scene: Scene): string[] {
   });
 }
 
-const SHOWN = new Set<FactKey>([
+const SHOWN: readonly FactKey[] = [
   'modelYear',
   'engineLitres',
   'odometerMiles',
@@ -204,7 +204,7 @@ const SHOWN = new Set<FactKey>([
   'vin',
   'milesPerYear',
   'lastFuelFilterMiles',
-]);
+];
 
 function factWords(scene: Scene, key: FactKey, value: FactRecord['value']): string {
   if (key === 'symptoms') return (value as Symptom[]).map((id) => text(scene, `symptom-${id}`)).join(', ');

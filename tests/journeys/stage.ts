@@ -1,0 +1,218 @@
+import { mkdtempSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { DateTime } from 'luxon';
+import sharp from 'sharp';
+import { vi } from 'vitest';
+import { turn, type BookingRequest, type Flows, type StaffAction } from '../../src/core/mod.ts';
+import { createClock } from '../../src/edges/clock/clock.ts';
+import { createDesk } from '../../src/edges/desk/desk.ts';
+import { createDispatcher } from '../../src/edges/desk/dispatcher.ts';
+import { openStore } from '../../src/edges/store/open.ts';
+import type { Channel, Outgoing } from '../../src/edges/store/types.ts';
+import type { Harness } from '../edges/channels/harness.ts';
+
+const STAFF_ROOM = '-100200';
+const quiet = { info: () => undefined, warn: () => undefined, error: () => undefined };
+
+/** A whole shop with one owner on a real channel, a real database and a clock that the play moves. */
+export interface Stage {
+  now(): string;
+  says(text: string): Promise<void>;
+  taps(label: string): Promise<void>;
+  edits(text: string): Promise<void>;
+  sendsPhoto(): Promise<void>;
+  opens(): Promise<void>;
+  staff(words: string): Promise<void>;
+  moveClock(to: string): Promise<void>;
+  /** What the owner and the staff were shown since the last look. */
+  look(): { to: 'owner' | 'staff'; text: string; buttons: string[]; extra: string }[];
+  close(): Promise<void>;
+}
+
+export async function openStage(harness: Harness, flows: Flows, startsAt: string): Promise<Stage> {
+  vi.useFakeTimers({ toFake: ['Date'], now: new Date(startsAt) });
+  const store = await openStore({
+    kind: 'sqlite',
+    path: join(mkdtempSync(join(tmpdir(), 'play-')), 'shop.sqlite'),
+    optOutKey: 'k'.repeat(32),
+  });
+  const now = (): string => new Date().toISOString();
+  const zone = flows.shop.zone;
+  const desk = createDesk({
+    store,
+    turn,
+    flows,
+    clock: now,
+    zone,
+    log: quiet,
+    apology: () => 'APOLOGY',
+    newToken: () => 'KXWPLMQRTZ',
+  });
+  let pace = 0;
+  const seen: ReturnType<Stage['look']> = [];
+  const toStaff = (message: Outgoing) => {
+    const photos = message.photos.length > 0 ? `${message.photos.length} photo` : '';
+    seen.push({ to: 'staff', text: message.text, buttons: message.buttons.map(({ label }) => label), extra: photos });
+    return Promise.resolve({ outcome: 'sent' as const });
+  };
+  const owners = (message: Outgoing) => harness.deliver(message);
+  const channel: Channel = {
+    name: harness.channel.name,
+    start: (receive) => harness.channel.start(receive),
+    deliver: (message) => (message.address === STAFF_ROOM ? toStaff(message) : owners(message)),
+    stop: () => harness.channel.stop(),
+  };
+  const room: Channel = {
+    name: 'telegram',
+    start: () => Promise.resolve(),
+    deliver: toStaff,
+    stop: () => Promise.resolve(),
+  };
+  const channels = new Map([['telegram', room] as const, [channel.name, channel] as const]);
+  const dispatcher = createDispatcher({ store, channels, clock: now, log: quiet, monotonic: () => (pace += 3_500) });
+  const clock = createClock({ store, receiveTimes: (due) => desk.receiveTimes(due), clock: now, log: quiet });
+  await store.access.addStaffChat({ channel: 'telegram', address: STAFF_ROOM }, now(), 'the play');
+  await channel.start((incoming) => desk.receive(incoming));
+
+  let shownBefore = 0;
+  async function settle(): Promise<void> {
+    for (let waited = 0; !harness.acknowledged() && waited < 4000; waited += 2) await sleep(2);
+    for (let quietRounds = 0; quietRounds < 2;) {
+      const done = (await desk.drain()) + (await dispatcher.drain());
+      quietRounds = done === 0 ? quietRounds + 1 : 0;
+    }
+    await sleep(1);
+    const shown = harness.shown();
+    for (const { text, buttons, photos, file } of shown.slice(shownBefore)) {
+      const extra = [file === undefined ? '' : 'file', photos > 0 ? `${photos} photo` : ''].filter(Boolean).join(', ');
+      seen.push({ to: 'owner', text, buttons, extra });
+    }
+    shownBefore = shown.length;
+  }
+  const tick = (minutes: number) => vi.setSystemTime(Date.now() + minutes * 60_000);
+
+  let actions = 0;
+  async function staff(words: string): Promise<void> {
+    const latest = (await latestRequest())?.request;
+    const [verb = '', ...rest] = words.split(' ');
+    const action = latest ? actionOf(verb, rest, latest, seen) : undefined;
+    const ownerId = (await store.views.ownerAt(channel.name, harness.address)) ?? '';
+    actions += 1;
+    await desk.receiveStaff({
+      externalId: `staff-${actions}`,
+      ownerId,
+      at: now(),
+      by: { id: 's1', name: verb === 'again' ? 'Moss' : 'Wren' },
+      action: action ?? { do: 'say', text: words.replace(/^say /, '') },
+      answerTo: { channel: 'telegram', address: STAFF_ROOM },
+    });
+    await settle();
+  }
+  const latestRequest = async () => {
+    const states = [
+      'requested',
+      'accepted',
+      'declined',
+      'other-time',
+      'cancelled',
+      'arrived',
+      'no-show',
+      'in-work',
+      'closed',
+    ] as const;
+    const all = await store.views.requests(states);
+    return all
+      .sort(
+        (a, b) => a.request.createdAt.localeCompare(b.request.createdAt) || a.request.id.localeCompare(b.request.id),
+      )
+      .at(-1);
+  };
+  let offered: { slot: BookingRequest['slot'] }[] = [];
+
+  function actionOf(
+    verb: string,
+    rest: string[],
+    request: BookingRequest,
+    _seen: typeof seen,
+  ): StaffAction | undefined {
+    const head = { requestId: request.id, revision: request.revision };
+    switch (verb) {
+      case 'accept':
+      case 'arrive':
+      case 'start-work':
+      case 'no-show':
+      case 'list-times':
+      case 'call':
+        return { do: verb, ...head };
+      case 'again':
+        return { do: 'accept', requestId: request.id, revision: 1 };
+      case 'decline':
+      case 'cancel':
+        return { do: verb, because: rest.join(' '), ...head };
+      case 'offer': {
+        const start = DateTime.fromISO(rest[0] ?? '', { zone });
+        const slot = {
+          bay: rest[1] ?? request.slot?.bay ?? '',
+          start: start.toISO({ suppressMilliseconds: true }) ?? '',
+          end: start.plus({ hours: 5 }).toISO({ suppressMilliseconds: true }) ?? '',
+        };
+        offered = [...offered, { slot }];
+        return { do: 'offer-time', slot, ...head };
+      }
+      case 'close': {
+        const [miles, metal, ...services] = rest;
+        const done = services.length > 0 ? (services as BookingRequest['services']) : request.services;
+        return {
+          do: 'close',
+          ...head,
+          report: {
+            date: DateTime.fromISO(now(), { zone }).toISODate() ?? '',
+            odometerMiles: Number(miles),
+            services: done,
+            findings: metal && metal !== '-' ? [{ service: 'fuel-contamination-check', finding: metal }] : [],
+            putOff: [],
+          },
+        };
+      }
+      default:
+        return undefined;
+    }
+  }
+
+  const act = (what: () => void) => async () => {
+    what();
+    await settle();
+    tick(1);
+  };
+  await settle();
+  return {
+    now,
+    says: (text) => act(() => harness.says(text))(),
+    taps: (label) => act(() => harness.presses(label))(),
+    edits: (text) => act(() => harness.edits(text))(),
+    opens: () => act(() => harness.opens())(),
+    async sendsPhoto() {
+      const bytes = await sharp({ create: { width: 64, height: 48, channels: 3, background: '#777' } })
+        .jpeg()
+        .toBuffer();
+      await act(() => harness.sendsPhoto(bytes))();
+    },
+    staff,
+    async moveClock(to) {
+      vi.setSystemTime(DateTime.fromISO(to, { zone }).toJSDate());
+      await clock.tick();
+      await settle();
+    },
+    look: () => seen.splice(0),
+    async close() {
+      await clock.stop();
+      await desk.stop();
+      await dispatcher.stop();
+      await harness.close();
+      await store.close();
+      vi.useRealTimers();
+    },
+  };
+}
