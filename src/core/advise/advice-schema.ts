@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { FACT_KEYS, type FactKey } from '../model/facts.ts';
 import { CAUTIONS, SERVICES, URGENCIES } from '../model/ids.ts';
 import { ConditionTree } from './condition.ts';
 
@@ -21,6 +22,17 @@ export const FactsFile = z.strictObject({
       high: z.number().optional(),
       from: factsListed.optional(),
       says: Wording,
+    }),
+  ),
+  /** How facts are asked for; every fact that can be open is here. */
+  questions: z.array(
+    z.strictObject({
+      fact: z.enum(FACT_KEYS as [FactKey, ...FactKey[]]),
+      /** How likely the answer is to change the advice, from 0 to 1. */
+      likely: z.number().positive().max(1),
+      ask: z.boolean().default(true),
+      askWhen: ConditionTree.optional(),
+      askUnless: ConditionTree.optional(),
     }),
   ),
 });

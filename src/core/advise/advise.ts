@@ -8,7 +8,7 @@ import { dueMiles } from './due.ts';
 import { reachFrom } from './engine-reach.ts';
 import { labourOf, type Labour } from './services-cost.ts';
 import { situationOf, sure, type Situation } from './situation.ts';
-import { openFacts } from './unknown.ts';
+import { openFacts, toAsk } from './unknown.ts';
 import { say } from './wording.ts';
 
 /**
@@ -28,6 +28,7 @@ export function advise(facts: Facts, book: AdviceBook, language: Language, today
     rules: rules.map((rule) => rule.id),
     labourHours: labour.services.find((service) => service.id === id)?.labourHours ?? { low: 0, high: 0 },
   }));
+  const stillUnknown = openFacts(facts, book, situation, decision, today !== undefined);
   const texts = new Map(book.cautions.cautions.map(({ id, text }) => [id, text[language]]));
   const notAdvised = new Map<ServiceId, string>();
   for (const rule of decision.fired) {
@@ -47,11 +48,12 @@ export function advise(facts: Facts, book: AdviceBook, language: Language, today
     services,
     bundle: labour.bundle,
     cautions: cautionsOf(book, decision).map((id) => ({ id, text: texts.get(id) ?? id })),
-    stillUnknown: openFacts(facts, book, situation, decision, today !== undefined),
+    stillUnknown,
     notAdvised: [...notAdvised].map(([id, because]) => ({ id, because })),
     doNow: decision.fired.find((rule) => rule.doNow)?.doNow?.[language] ?? [],
     notes: [...spoken('note'), ...recallNotes(facts, situation, language)],
     shopNotes: spoken('shopNote'),
+    ask: toAsk(stillUnknown, book, situation),
     dueAt: dueMiles(book.targets, situation, decision, reachFrom([situation.engine], new Map())),
     dangers: DANGER_SYMPTOMS.filter((symptom) => situation.symptoms.members.has(symptom)),
     families: situation.engine.families.map((family) => family.id),

@@ -4,8 +4,10 @@ import { CAUTIONS, SERVICES, SYMPTOMS } from '../model/ids.ts';
 import type { CautionsFile, FactsFile } from './advice-schema.ts';
 import type { PlacedRule } from './book.ts';
 import { ANY_CODE, type CodeGroups } from './codes.ts';
-import { idsOf, type Comparison } from './condition.ts';
+import { comparisonsOf, idsOf, type Comparison } from './condition.ts';
+import { ENGINE_FACTS } from './engines.ts';
 import { RULE_FACTS } from './rule-facts.ts';
+import { VARIABLES } from './variables.ts';
 import { FIGURES } from './wording.ts';
 
 /** The nearest of the known ids, to suggest where an id is unknown. */
@@ -29,7 +31,7 @@ function editDistance(a: string, b: string): number {
 }
 
 /** Every fact that code derives is described, and no other. */
-export function checkFacts(file: LocatedYaml<FactsFile>): FlowFinding[] {
+export function checkFacts(file: LocatedYaml<FactsFile>, codeGroups: CodeGroups): FlowFinding[] {
   const listed = file.value.facts.map(({ id }) => id);
   const known = Object.keys(RULE_FACTS);
   const findings = listed.flatMap((id, index) => {
@@ -39,6 +41,20 @@ export function checkFacts(file: LocatedYaml<FactsFile>): FlowFinding[] {
   });
   const missing = known.filter((id) => !listed.includes(id));
   if (missing.length > 0) findings.push(file.finding(['facts'], `not described: ${missing.join(', ')}`));
+  const asked = file.value.questions.map(({ fact }) => fact as string);
+  const open = VARIABLES.flatMap((variable): readonly string[] => (variable === 'engine' ? ENGINE_FACTS : [variable]));
+  for (const fact of open.filter((id) => !asked.includes(id))) {
+    findings.push(file.finding(['questions'], `${fact} can be open and is not among the questions`));
+  }
+  file.value.questions.forEach(({ fact, askWhen, askUnless }, index) => {
+    const place = ['questions', index];
+    if (!open.includes(fact)) findings.push(file.finding(place, `no rule can hang on ${fact}`));
+    const conditions = [askWhen, askUnless].filter((tree) => tree !== undefined);
+    for (const comparison of conditions.flatMap(comparisonsOf)) {
+      const wrong = wrongComparison(comparison, codeGroups);
+      if (wrong) findings.push(file.finding(place, wrong));
+    }
+  });
   return findings;
 }
 

@@ -22,14 +22,28 @@ export interface PlacedRule extends Rule {
   finding: (keys: readonly PropertyKey[], message: string) => FlowFinding;
 }
 
+export interface ReadyPart {
+  test: Test;
+  variables: readonly Variable[];
+}
+
 /** A rule made ready to be asked. */
 export interface ReadyRule extends PlacedRule {
   /** Place in the book. */
   index: number;
   whenTest: Test;
   unlessTest: Test | undefined;
-  /** Its comparisons made ready, with the open facts that each hangs on. */
-  parts: readonly { test: Test; variables: readonly Variable[] }[];
+  /** Its comparisons made ready, with the open facts that each hangs on; those of `when`, and all of them. */
+  whenParts: readonly ReadyPart[];
+  parts: readonly ReadyPart[];
+}
+
+/** How a fact is asked for. */
+export interface Question {
+  likely: number;
+  ask: boolean;
+  askWhen: Test | undefined;
+  askUnless: Test | undefined;
 }
 
 export interface ServiceCautions {
@@ -45,6 +59,7 @@ export interface AdviceBook {
   engines: Engines;
   codeGroups: CodeGroups;
   facts: ReadonlyMap<string, FactsFile['facts'][number]>;
+  questions: ReadonlyMap<FactKey, Question>;
   cautions: CautionsFile;
   services: ReadonlyMap<ServiceId, ServiceCautions>;
   /** Labour and prices. */
@@ -95,7 +110,7 @@ export function compileAdvice(files: readonly FlowFile[]): Checked<AdviceBook> {
   const rules = ruleFiles.flatMap((file) => placeRules(file, findings));
   findings.push(
     ...wrongCodes,
-    ...checkFacts(facts),
+    ...checkFacts(facts, codeGroups),
     ...checkCautions(cautions),
     ...checkRules(rules, cautions.value, codeGroups),
   );
@@ -107,6 +122,7 @@ export function compileAdvice(files: readonly FlowFile[]): Checked<AdviceBook> {
     engines: new Engines(vehicles),
     codeGroups,
     facts: new Map(facts.value.facts.map((fact) => [fact.id, fact])),
+    questions: new Map(facts.value.questions.map((question) => [question.fact, readyQuestion(question)])),
     cautions: cautions.value,
     services: new Map(cautions.value.services.map((service) => [service.id, service])),
     catalogue,
@@ -117,15 +133,25 @@ export function compileAdvice(files: readonly FlowFile[]): Checked<AdviceBook> {
 
 /** Makes a rule ready to be asked. */
 export function readyRule(rule: PlacedRule, index: number): ReadyRule {
-  const comparisons = [...rule.comparisons.when, ...rule.comparisons.unless];
+  const partsOf = (comparisons: readonly Comparison[]): ReadyPart[] =>
+    comparisons.map((comparison) => ({ test: testOf(comparison), variables: variablesOf(comparison.fact) }));
+  const whenParts = partsOf(rule.comparisons.when);
   return {
     ...rule,
     index,
     whenTest: testOf(rule.when),
     unlessTest: rule.unless && testOf(rule.unless),
-    parts: comparisons.map((comparison) => ({ test: testOf(comparison), variables: variablesOf(comparison.fact) })),
+    whenParts,
+    parts: [...whenParts, ...partsOf(rule.comparisons.unless)],
   };
 }
+
+const readyQuestion = ({ likely, ask, askWhen, askUnless }: FactsFile['questions'][number]): Question => ({
+  likely,
+  ask,
+  askWhen: askWhen && testOf(askWhen),
+  askUnless: askUnless && testOf(askUnless),
+});
 
 /** Puts the named conditions of a file into its rules. */
 export function placeRules(file: LocatedYaml<RulesFile>, findings: FlowFinding[]): PlacedRule[] {

@@ -12,6 +12,8 @@ import type { Variable } from './variables.ts';
 /** Something that the advice says or does not say: a service, or an urgency at least as high as this one. */
 export interface Target {
   id: ServiceId | Urgency;
+  /** What each of the rules looks at by itself. */
+  outlooks: ReadonlyMap<ReadyRule, Outlook>;
   rules: readonly ReadyRule[];
   /** The open facts that its rules can hang on. */
   variables: readonly Variable[];
@@ -28,8 +30,10 @@ export interface Scene {
 
 /** All services, and all urgencies above the lowest, with the rules that decide them. */
 export function targetsOf(rules: readonly ReadyRule[], codeSets: readonly ReadonlySet<string>[]): Target[] {
+  const outlooks = new Map(rules.map((rule) => [rule, outlookOf([rule], codeSets)]));
   const target = (id: Target['id'], deciding: readonly ReadyRule[]): Target => ({
     id,
+    outlooks,
     rules: deciding,
     variables: [...new Set(deciding.flatMap(({ parts }) => parts.flatMap(({ variables }) => variables)))],
     outlook: outlookOf(deciding, codeSets),
@@ -86,11 +90,20 @@ function liveRules(target: Target, { open }: Scene): ReadyRule[] {
 export function urgencyFacts(target: Target, scene: Scene, found: ReadonlySet<FactKey>): Set<FactKey> {
   const live = liveRules(target, scene);
   if (live.length === 0) return new Set();
-  const search = new Search(target, scene, live);
-  const raising = search.raising(live.filter(({ urgency }) => urgency === target.id));
-  if (search.candidates().some((fact) => !found.has(fact) && !raising.has(fact))) return search.run();
-  return raising;
+  const deciding = live.filter(({ urgency }) => urgency === target.id);
+  const raising = new Search(target, scene, live).raising(deciding);
+  const candidates = new Search(target, scene, deciding).candidates();
+  if (candidates.every((fact) => found.has(fact) || raising.has(fact))) return raising;
+  return new Search(target, scene, live).run();
 }
+
+/** Facts that are taken for something while they are not told: the present pump is the first one, and so on. */
+const TAKEN: ReadonlySet<Variable> = new Set([
+  'pumpFittedAtMiles',
+  'lastFuelFilterMiles',
+  'oilChangeIntervalMiles',
+  'pumpReplaced',
+]);
 
 class Search {
   readonly #target: Target;
@@ -99,29 +112,29 @@ class Search {
   readonly #variables: readonly Variable[];
   readonly #pairs: ReadonlyMap<EngineFact, readonly (readonly [EngineClass, EngineClass])[]>;
   readonly #found = new Set<FactKey>();
-  #engines: Sample[] | undefined;
+  readonly #engines = new Map<Outlook, Sample[]>();
 
   constructor(target: Target, scene: Scene, live: readonly ReadyRule[]) {
     this.#target = target;
     this.#scene = scene;
     this.#live = live;
     const variables = new Set<Variable>();
-    for (const rule of live) for (const variable of openOf(rule, scene)) variables.add(variable);
+    for (const rule of live) for (const variable of openOf(rule.parts, scene)) variables.add(variable);
     this.#variables = [...variables];
     this.#pairs = variables.has('engine') ? distinctPairs(scene.reach, target.outlook) : new Map();
   }
 
   run(): Set<FactKey> {
-    const bases: Situation[] = [this.#scene.present];
-    const rules = [...this.#live];
-    for (let tried = 0; tried < MOST_BASES && this.#unproven().length > 0; tried++) {
-      let base = bases.shift();
-      while (!base && rules.length > 0) {
-        const rule = rules.shift();
-        base = rule && this.#witness(rule);
-      }
-      if (!base) break;
-      bases.push(...this.#flips(base));
+    const changed = this.#flips(this.#scene.present);
+    for (const rule of this.#live) {
+      if (this.#unproven().length === 0) return this.#found;
+      const witness = this.#witness(rule);
+      if (witness) changed.push(...this.#flips(witness));
+    }
+    for (let next = 0; next < changed.length && next < MOST_BASES; next++) {
+      if (this.#unproven().length === 0) return this.#found;
+      const base = changed[next];
+      if (base) changed.push(...this.#flips(base));
     }
     this.#searchInFull();
     return this.#found;
@@ -140,7 +153,7 @@ class Search {
     for (const rule of rules) {
       const witness = this.#witness(rule);
       if (!witness) continue;
-      for (const variable of openOf(rule, this.#scene)) {
+      for (const variable of openOf(rule.whenParts, this.#scene)) {
         if (variable === 'engine') {
           const { pairs } = this.#scene.reach;
           for (const [fact, ways] of pairs) {
@@ -165,9 +178,11 @@ class Search {
     return this.#live.some((rule) => holds(rule, situation));
   }
 
-  #samples(variable: Variable, base: Situation): Sample[] {
-    if (variable === 'engine') return (this.#engines ??= distinctEngines(this.#scene.reach, this.#target.outlook));
-    return samplesOf(variable, base, this.#target.outlook, this.#scene.reach);
+  #samples(variable: Variable, base: Situation, outlook = this.#target.outlook): Sample[] {
+    if (variable !== 'engine') return samplesOf(variable, base, outlook, this.#scene.reach);
+    let engines = this.#engines.get(outlook);
+    if (!engines) this.#engines.set(outlook, (engines = distinctEngines(this.#scene.reach, outlook)));
+    return engines;
   }
 
   /** Changes one variable at a time; what changes the target is found, and the changed situations are handed back. */
@@ -227,21 +242,21 @@ class Search {
     }
   }
 
-  /** Answers under which a rule holds; undefined where none are found. */
+  /** Answers under which a rule holds; undefined where none are found. What speaks against it is left as it is. */
   #witness(rule: ReadyRule): Situation | undefined {
-    const variables = openOf(rule, this.#scene);
+    const outlook = this.#target.outlooks.get(rule) ?? this.#target.outlook;
+    const variables = openOf(rule.whenParts, this.#scene).sort((a, b) => Number(TAKEN.has(a)) - Number(TAKEN.has(b)));
     const seek = (base: Situation, wide: Situation, depth: number): Situation | undefined => {
-      if (rule.whenTest(wide) === FALSE || rule.unlessTest?.(wide) === TRUE) return undefined;
+      if (rule.whenTest(wide) === FALSE) return undefined;
       const variable = variables[depth];
       if (!variable) return holds(rule, base) ? base : undefined;
-      // An engine that is told narrows every figure at once; of the other facts as few as can be are answered.
-      const asItIs = variable === 'engine' ? undefined : seek(base, wide, depth + 1);
+      const asItIs = TAKEN.has(variable) ? seek(base, wide, depth + 1) : undefined;
       if (asItIs) return asItIs;
-      for (const sample of this.#samples(variable, base)) {
+      for (const sample of this.#samples(variable, base, outlook)) {
         const found = seek({ ...base, ...sample }, { ...wide, ...sample }, depth + 1);
         if (found) return found;
       }
-      return undefined;
+      return TAKEN.has(variable) ? undefined : seek(base, wide, depth + 1);
     };
     return seek(this.#scene.present, this.#scene.open, 0);
   }
@@ -271,10 +286,10 @@ class Search {
   }
 }
 
-/** The open variables that a rule's truth can hang on. */
-function openOf(rule: ReadyRule, scene: Scene): Variable[] {
+/** The open variables that the truth of comparisons can hang on. */
+function openOf(parts: ReadyRule['parts'], scene: Scene): Variable[] {
   const found = new Set<Variable>();
-  for (const { test, variables } of rule.parts) {
+  for (const { test, variables } of parts) {
     if (test(scene.open) !== UNKNOWN) continue;
     for (const variable of variables) if (scene.variables.has(variable)) found.add(variable);
   }

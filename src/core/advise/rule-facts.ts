@@ -139,8 +139,8 @@ export const RULE_FACTS: Readonly<Record<string, RuleFact>> = {
   },
   oilMilesLeft: {
     kind: 'number',
-    low: (s) => (oilTold(s) ? oilIntervalLow(s) - sinceHigh(s, 'lastOilChangeMiles') : -Infinity),
-    high: (s) => (oilTold(s) ? oilIntervalHigh(s) - sinceLow(s, 'lastOilChangeMiles') : Infinity),
+    low: (s) => oilIntervalLow(s) - (oilTold(s) ? sinceHigh(s, 'lastOilChangeMiles') : odometerHigh(s)),
+    high: (s) => oilIntervalHigh(s) - (oilTold(s) ? sinceLow(s, 'lastOilChangeMiles') : 0),
   },
   breatherMilesLeft: {
     kind: 'number',

@@ -127,7 +127,8 @@ function symptomSamples(present: ListView, outlook: Outlook): ListView[] {
 
 /** Engine classes that the rules can tell apart, one of each. */
 export function distinctEngines(reach: EngineReach, { signature }: Outlook): Sample[] {
-  const narrowFirst = [...reach.classes].sort((a, b) => a.families.length - b.families.length);
+  const breadth = ({ families }: EngineClass): number => families.length || Infinity;
+  const narrowFirst = [...reach.classes].sort((a, b) => breadth(a) - breadth(b));
   return [...new Map(narrowFirst.reverse().map((engine) => [signature(engine), engine])).values()]
     .reverse()
     .map((engine) => ({ engine }));

@@ -1,6 +1,7 @@
 import type { Facts, FactKey } from '../model/facts.ts';
 import { ENGINE_FACTS, engineAnswers } from './engines.ts';
 import type { AdviceBook } from './book.ts';
+import { TRUE } from './condition.ts';
 import { rank, type Decision } from './decide.ts';
 import { reachFrom, reachOf, type EngineReach } from './engine-reach.ts';
 import { relevantFacts, urgencyFacts, type Scene, type Target } from './relevance.ts';
@@ -66,12 +67,25 @@ export function openFacts(
   const weigh = (change: Target['id']): number =>
     isUrgency(change) ? URGENCY_WEIGHT[change] : (book.services.get(change)?.weight ?? 0);
   return [...changes]
-    .map(([fact, couldChange]) => ({ fact, couldChange, weight: couldChange.reduce((sum, id) => sum + weigh(id), 0) }))
+    .map(([fact, couldChange]) => {
+      const likely = book.questions.get(fact)?.likely ?? 0;
+      return { fact, couldChange, weight: likely * couldChange.reduce((sum, id) => sum + weigh(id), 0) };
+    })
     .sort((a, b) => b.weight - a.weight || (a.fact < b.fact ? -1 : 1))
     .map(({ fact, couldChange }) => ({ fact, couldChange }));
 }
 
-const URGENCY_WEIGHT = { 'do-not-drive': 10_000, prompt: 100, planned: 10, watch: 0 };
+/** Of the open facts those that the owner is asked for; the others are for the shop to find out. */
+export function toAsk(open: readonly OpenFact[], book: AdviceBook, present: Situation): FactKey[] {
+  return open.flatMap(({ fact }) => {
+    const question = book.questions.get(fact);
+    if (!question?.ask) return [];
+    const when = question.askWhen?.(present) ?? TRUE;
+    return when === TRUE && question.askUnless?.(present) !== TRUE ? [fact] : [];
+  });
+}
+
+const URGENCY_WEIGHT = { 'do-not-drive': 1000, prompt: 100, planned: 10, watch: 0 };
 const isUrgency = (id: Target['id']): id is keyof typeof URGENCY_WEIGHT => id in URGENCY_WEIGHT;
 
 /** Everything that the search for a target can see of a situation, as a text. */

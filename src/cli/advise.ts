@@ -1,0 +1,22 @@
+import { z } from 'zod';
+import { advise, Facts, type Advice, type AdviceBook, type Language } from '../core/mod.ts';
+
+const AdviseLine = z.strictObject({ facts: Facts });
+
+/** The `advise` command: one line of facts to what the rules conclude, or what is wrong with the line and where. */
+export function adviseCommand(
+  book: AdviceBook,
+  language: Language = 'en',
+): (line: unknown) => Advice | { error: string } {
+  return (line) => {
+    const parsed = AdviseLine.safeParse(line);
+    if (!parsed.success) {
+      const [issue] = parsed.error.issues;
+      const extra = issue?.code === 'unrecognized_keys' ? issue.keys : [];
+      const place = [...(issue?.path ?? []), ...extra.slice(0, 1)].map(String).join('.') || 'the line';
+      return { error: `${place}: ${issue?.message ?? 'unreadable'}` };
+    }
+    const { urgency, services, bundle, cautions, stillUnknown, notAdvised } = advise(parsed.data.facts, book, language);
+    return { urgency, services, bundle, cautions, stillUnknown, notAdvised };
+  };
+}
