@@ -62,16 +62,13 @@ export function createClock(settings: ClockSettings): Clock {
   const tick = async (): Promise<number> => {
     const now = clock();
     let total = 0;
-    let from: Instant | undefined;
-    for (;;) {
-      const due = await store.transaction((tx) => tx.dueFollowUps(now, AT_ONCE, from));
-      const added = await receiveTimes(due);
-      total += added;
-      const last = due.at(-1)?.dueAt;
-      if (due.length < AT_ONCE || last === undefined) return total;
-      // Everything of one instant was there already: go on behind it.
-      from = last === from ? new Date(Date.parse(last) + 1).toISOString() : last;
-    }
+    let last: DueFollowUp | undefined;
+    do {
+      const due = await store.transaction((tx) => tx.dueFollowUps(now, AT_ONCE, last));
+      total += await receiveTimes(due);
+      last = due[AT_ONCE - 1];
+    } while (last);
+    return total;
   };
 
   const prune = (): Promise<Record<string, number>> => {

@@ -75,14 +75,17 @@ export const housekeepingPart = ({ db }: Context): HousekeepingPart => ({
     }
   },
 
-  async dueFollowUps(now, limit, from = '') {
+  async dueFollowUps(now, limit, behind = { dueAt: '', id: '' }) {
     const rows = await db
       .selectFrom('follow_ups')
       .select(['id', 'owner_id', 'attempts', 'due_at'])
       .where('state', '=', 'waiting')
       .where('due_at', '<=', now)
-      .where('due_at', '>=', from)
+      .where((eb) =>
+        eb.or([eb('due_at', '>', behind.dueAt), eb.and([eb('due_at', '=', behind.dueAt), eb('id', '>', behind.id)])]),
+      )
       .orderBy('due_at')
+      .orderBy('id')
       .limit(limit)
       .execute();
     return rows.map((row) => ({ id: row.id, ownerId: row.owner_id, attempts: row.attempts, dueAt: row.due_at }));

@@ -24,7 +24,9 @@ async function migrations(): Promise<Record<string, Migration>> {
  * @throws StoreFault `migration-failed` where a step fails; nothing of the steps of this call is kept then.
  */
 export async function migrate(db: Kysely<Database>): Promise<void> {
-  const migrator = new Migrator({ db, provider: { getMigrations: migrations } });
+  // Read before the first step: nothing but the steps themselves happens while the others wait.
+  const steps = await migrations();
+  const migrator = new Migrator({ db, provider: { getMigrations: async () => steps } });
   for (let attempt = 1; ; attempt++) {
     const { error, results } = await migrator.migrateToLatest();
     if (!error) return;

@@ -10,15 +10,20 @@ import {
   type QueryResult,
 } from 'kysely';
 
+/** How long to wait for another process's transaction. */
+const PATIENCE_MILLISECONDS = 20_000;
+
 /**
  * Opens a SQLite file for durable work: write-ahead log, and every commit reaches the disk before it is answered.
- * Several processes may open the same file; each waits up to `waitMilliseconds` for another's transaction.
+ * Several processes may open the same file; each waits for the others' transactions.
  */
-export function openSqliteFile(path: string, waitMilliseconds = 10_000): Sqlite.Database {
-  const file = new Sqlite(path, { timeout: waitMilliseconds });
+export function openSqliteFile(path: string): Sqlite.Database {
+  const file = new Sqlite(path, { timeout: PATIENCE_MILLISECONDS });
   file.pragma('journal_mode = WAL');
   file.pragma('synchronous = FULL');
   file.pragma('foreign_keys = ON');
+  // Left to itself SQLite waits for a lock by sleeping, and with it everything in this process; the driver waits instead.
+  file.pragma('busy_timeout = 0');
   return file;
 }
 
@@ -89,6 +94,19 @@ class SqliteConnection implements DatabaseConnection {
     this.#file = file;
   }
   async executeQuery<R>(query: CompiledQuery): Promise<QueryResult<R>> {
+    if (this.#file.inTransaction) return this.#run<R>(query);
+    const until = performance.now() + PATIENCE_MILLISECONDS;
+    for (;;) {
+      try {
+        return this.#run<R>(query);
+      } catch (error) {
+        // Only what begins can find the file locked: inside a transaction the lock is held.
+        if (!isBusy(error) || performance.now() > until) throw error;
+        await new Promise((resolve) => setTimeout(resolve, 1 + Math.random() * 6));
+      }
+    }
+  }
+  #run<R>(query: CompiledQuery): QueryResult<R> {
     const statement = this.#prepare(query.sql);
     if (statement.reader) return { rows: statement.all(...query.parameters) as R[] };
     const { changes, lastInsertRowid } = statement.run(...query.parameters);
@@ -106,3 +124,6 @@ class SqliteConnection implements DatabaseConnection {
     return statement;
   }
 }
+
+const isBusy = (error: unknown): boolean =>
+  error instanceof Error && 'code' in error && typeof error.code === 'string' && error.code.startsWith('SQLITE_BUSY');

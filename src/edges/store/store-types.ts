@@ -182,8 +182,8 @@ export interface StoreTransaction {
   markUnreachable(ownerId: string, at: Instant): Promise<void>;
   unlinkStaffChat(channel: ChannelName, address: string): Promise<void>;
 
-  /** Waiting follow-ups whose time has come, the longest due first, from an instant on. */
-  dueFollowUps(now: Instant, limit: number, from?: Instant): Promise<DueFollowUp[]>;
+  /** Waiting follow-ups whose time has come, the longest due first, behind the one given. */
+  dueFollowUps(now: Instant, limit: number, behind?: Pick<DueFollowUp, 'dueAt' | 'id'>): Promise<DueFollowUp[]>;
   followUp(id: string): Promise<DueFollowUp | undefined>;
   /** Takes or renews a named lease; false while another holder's runs. */
   takeLease(name: string, holder: string, now: Instant, until: Instant): Promise<boolean>;

@@ -6,10 +6,10 @@ import { CompiledQuery, type DatabaseConnection, type Driver, type QueryResult }
 import { KyselyPGlite } from 'kysely-pglite';
 import { openStore } from '../../../src/edges/store/open.ts';
 import type { Store } from '../../../src/edges/store/types.ts';
+import { OPT_OUT_KEY } from './made-up.ts';
 
 /** Long enough for a PostgreSQL that is compiled and started inside the test's own process. */
 export const START_MILLISECONDS = 120_000;
-export const OPT_OUT_KEY = 'a key for tests only';
 
 /** One database that a test opens, more than once where it wants several handles, and throws away. */
 export interface TestDatabase {

@@ -12,6 +12,7 @@ import type {
 import type { Incoming, Log } from '../../../src/edges/store/types.ts';
 
 export const silent: Log = { info: () => {}, warn: () => {}, error: () => {} };
+export const OPT_OUT_KEY = 'a key for tests only';
 export const NOW = '2026-11-02T16:00:00.000Z';
 export const ZONE = 'America/Denver';
 
