@@ -1,23 +1,27 @@
 import pg from 'pg';
-import { afterEach, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { openStore } from '../../../src/edges/store/open.ts';
 import type { Store } from '../../../src/edges/store/types.ts';
 import { storeContract } from './contract.ts';
 import type { TestDatabase } from './databases.ts';
 import { NOW, OPT_OUT_KEY, request, truck, ZONE } from './made-up.ts';
 import { privacyContract } from './privacy-contract.ts';
+import { startServer, type Server } from './postgres-server.ts';
 import { expectInOrder, runProcesses } from './processes.ts';
 
-const server = process.env['DATABASE_URL'];
+let server: Server;
+beforeAll(() => {
+  server = startServer();
+});
+afterAll(() => server.stop());
 
-/** A database of its own on the server that DATABASE_URL names, made for one test and dropped after it. */
+/** A database of its own on the server, made for one test and dropped after it. */
 function postgresDatabase(): TestDatabase & { url: () => Promise<string> } {
-  if (server === undefined) throw new Error('DATABASE_URL names no server');
   const name = `telltale_test_${process.pid}_${Math.random().toString(36).slice(2, 10)}`;
   const open: Store[] = [];
   let made: Promise<unknown> | undefined;
   const onServer = async (command: string) => {
-    const client = new pg.Client({ connectionString: server });
+    const client = new pg.Client({ connectionString: server.url });
     await client.connect();
     await client.query(command);
     await client.end();
@@ -25,7 +29,7 @@ function postgresDatabase(): TestDatabase & { url: () => Promise<string> } {
   const url = async () => {
     made ??= onServer(`create database ${name}`);
     await made;
-    const place = new URL(server);
+    const place = new URL(server.url);
     place.pathname = `/${name}`;
     return place.href;
   };
@@ -43,75 +47,73 @@ function postgresDatabase(): TestDatabase & { url: () => Promise<string> } {
   };
 }
 
-describe.skipIf(server === undefined)('with a PostgreSQL server', () => {
-  storeContract('PostgreSQL', postgresDatabase);
-  privacyContract('PostgreSQL', postgresDatabase);
+storeContract('PostgreSQL', postgresDatabase);
+privacyContract('PostgreSQL', postgresDatabase);
 
-  describe('several processes', () => {
-    let db: ReturnType<typeof postgresDatabase>;
-    afterEach(() => db.remove());
+describe('several processes', () => {
+  let db: ReturnType<typeof postgresDatabase>;
+  afterEach(() => db.remove());
 
-    it('want the same quarter hour in transactions that are open together: one gets it', async () => {
-      db = postgresDatabase();
-      const stores = [await db.open(), await db.open()];
-      const owners = stores.map((_, index) => `o${index}`);
-      for (const id of owners) {
-        await stores[0]?.transaction((tx) =>
-          tx.addOwner({ id, channel: 'web', address: id, language: 'en', zone: ZONE, at: NOW }),
-        );
-      }
-      let both: () => void = () => {};
-      const loaded = new Promise<void>((resolve) => (both = resolve));
-      let count = 0;
-      const book = (store: Store, owner: string) =>
-        store.transaction(async (tx) => {
-          const file = await tx.loadFile(owner);
-          if (!file) throw new Error('no such owner');
-          if (++count === 2) both();
-          await loaded;
-          return tx.savepoint(async () => {
-            const requests = [request(`${owner}-q`, `${owner}-v`)];
-            const value = await tx.saveFile(file, { ...file, vehicles: [truck(`${owner}-v`)], requests });
-            return { keep: value.outcome === 'saved', value: value.outcome };
-          });
+  it('want the same quarter hour in transactions that are open together: one gets it', async () => {
+    db = postgresDatabase();
+    const stores = [await db.open(), await db.open()];
+    const owners = stores.map((_, index) => `o${index}`);
+    for (const id of owners) {
+      await stores[0]?.transaction((tx) =>
+        tx.addOwner({ id, channel: 'web', address: id, language: 'en', zone: ZONE, at: NOW }),
+      );
+    }
+    let both: () => void = () => {};
+    const loaded = new Promise<void>((resolve) => (both = resolve));
+    let count = 0;
+    const book = (store: Store, owner: string) =>
+      store.transaction(async (tx) => {
+        const file = await tx.loadFile(owner);
+        if (!file) throw new Error('no such owner');
+        if (++count === 2) both();
+        await loaded;
+        return tx.savepoint(async () => {
+          const requests = [request(`${owner}-q`, `${owner}-v`)];
+          const value = await tx.saveFile(file, { ...file, vehicles: [truck(`${owner}-v`)], requests });
+          return { keep: value.outcome === 'saved', value: value.outcome };
         });
-      const outcomes = await Promise.all(stores.map((store, index) => book(store, owners[index] ?? '')));
-      expect([...outcomes].sort()).toEqual(['saved', 'taken']);
-    });
+      });
+    const outcomes = await Promise.all(stores.map((store, index) => book(store, owners[index] ?? '')));
+    expect([...outcomes].sort()).toEqual(['saved', 'taken']);
+  });
 
-    it('take in, decide and book side by side: each message once, in order for its owner', async () => {
-      db = postgresDatabase();
-      const size = { owners: 4, messages: 12 };
-      const names = ['p', 'q', 'r'];
-      const ran = await runProcesses(await db.url(), names, size);
-      await expectInOrder(await db.open(), names, ran, size);
-    }, 120_000);
+  it('take in, decide and book side by side: each message once, in order for its owner', async () => {
+    db = postgresDatabase();
+    const size = { owners: 4, messages: 12 };
+    const names = ['p', 'q', 'r'];
+    const ran = await runProcesses(await db.url(), names, size);
+    await expectInOrder(await db.open(), names, ran, size);
+  }, 120_000);
 
-    it('are told of every change once, though transactions end in another order than they began', async () => {
-      db = postgresDatabase();
-      const store = await db.open();
-      let { next } = await store.views.changesSince();
-      const tell = (subject: string, until?: Promise<void>) =>
-        store.transaction(async (tx) => {
-          await tx.addChanges([{ at: NOW, kind: 'request', ownerId: null, subject }]);
-          await until;
-        });
-      let end: () => void = () => {};
-      const slow = tell('began first', new Promise((resolve) => (end = resolve)));
-      await new Promise((resolve) => setTimeout(resolve, 50));
-      await tell('ended first');
-      const seen: string[] = [];
-      const look = async () => {
-        const { changes, next: after } = await store.views.changesSince(next);
-        next = after;
-        seen.push(...changes.map(({ subject }) => subject));
-      };
-      await look();
-      end();
-      await slow;
-      await look();
-      await look();
-      expect([...seen].sort()).toEqual(['began first', 'ended first']);
-    });
+  it('are told of every change once, though transactions end in another order than they began', async () => {
+    db = postgresDatabase();
+    const store = await db.open();
+    let { next } = await store.views.changesSince();
+    const tell = (subject: string, until?: Promise<void>) =>
+      store.transaction(async (tx) => {
+        await tx.addChanges([{ at: NOW, kind: 'request', ownerId: null, subject }]);
+        await until;
+      });
+    let end: () => void = () => {};
+    const slow = tell('began first', new Promise((resolve) => (end = resolve)));
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    await tell('ended first');
+    const seen: string[] = [];
+    const look = async () => {
+      const { changes, next: after } = await store.views.changesSince(next);
+      next = after;
+      seen.push(...changes.map(({ subject }) => subject));
+    };
+    await look();
+    end();
+    await slow;
+    await look();
+    await look();
+    expect([...seen].sort()).toEqual(['began first', 'ended first']);
   });
 });
