@@ -1,5 +1,8 @@
 import { z } from 'zod';
-import { advise, Facts, type Advice, type AdviceBook, type Language } from '../core/mod.ts';
+import { advise, type AdviceBook } from '../core/advise/mod.ts';
+import type { Advice } from '../core/model/advice.ts';
+import { Facts } from '../core/model/facts.ts';
+import type { Language } from '../core/model/ids.ts';
 
 const AdviseLine = z.strictObject({ facts: Facts });
 

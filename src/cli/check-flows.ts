@@ -1,4 +1,4 @@
-import { findingLine, type Checked, type FlowFinding } from '../core/mod.ts';
+import { findingLine, type Checked, type FlowFinding } from '../core/model/checked.ts';
 
 /**
  * The `check-flows` command over what the compile functions say: a line for each finding, once, in the order of files

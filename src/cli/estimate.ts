@@ -1,4 +1,6 @@
-import { estimate, EstimateRequestShape, type Estimate, type Language, type ServiceBook } from '../core/mod.ts';
+import { estimate, EstimateRequestShape, type ServiceBook } from '../core/advise/mod.ts';
+import type { Estimate } from '../core/model/advice.ts';
+import type { Language } from '../core/model/ids.ts';
 
 /** One line of the `estimate` command: the priced services, or what is wrong with the line and where. */
 export function estimateLine(

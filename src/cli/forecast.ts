@@ -1,4 +1,5 @@
-import { forecast, ForecastRequest, type ForecastAnswer } from '../core/mod.ts';
+import { forecast } from '../core/follow-up/mod.ts';
+import { ForecastRequest, type ForecastAnswer } from '../core/model/forecast.ts';
 
 /** One line of the `forecast` command: where the odometer stands and when it is due, or what is wrong with the line. */
 export function forecastLine(line: unknown): ForecastAnswer | { error: string } {

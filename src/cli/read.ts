@@ -1,4 +1,5 @@
-import { read, ReadRequest, type Lexicon, type ReadResult } from '../core/mod.ts';
+import { ReadRequest, type ReadResult } from '../core/model/reading.ts';
+import { read, type Lexicon } from '../core/understand/mod.ts';
 
 /** What the command answers for one line: the reading, or what is wrong with the line and where. */
 export type ReadAnswer = Pick<ReadResult, 'facts' | 'words' | 'ask' | 'doesNotKnow'> | { error: string };

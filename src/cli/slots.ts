@@ -1,15 +1,11 @@
 import { z } from 'zod';
-import {
-  Facts,
-  findSlots,
-  SERVICES,
-  WantedTime,
-  type Language,
-  type Shop,
-  type Slot,
-  type SlotsMeans,
-  type Texts,
-} from '../core/mod.ts';
+import { findSlots, type SlotsMeans } from '../core/book/mod.ts';
+import type { Slot } from '../core/model/booking.ts';
+import { Facts } from '../core/model/facts.ts';
+import { SERVICES, type Language } from '../core/model/ids.ts';
+import { WantedTime } from '../core/model/reading.ts';
+import type { Shop } from '../core/model/shop.ts';
+import type { Texts } from '../core/model/texts.ts';
 
 const instant = z.iso.datetime({ offset: true, message: 'expected an ISO 8601 time with offset' });
 

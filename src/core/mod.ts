@@ -16,12 +16,16 @@ export { compileFlows, type Flows } from './flows.ts';
 export { turn } from './turn.ts';
 export { hoursOfServices } from './tools.ts';
 export { findSlots, quartersOf, calendarFeed, type SlotsMeans } from './book/mod.ts';
-export { estimate, EstimateRequestShape } from './advise/estimate.ts';
-export { type ServiceBook } from './advise/services.ts';
-export { advise, type AdviceBook } from './advise/mod.ts';
+export {
+  advise,
+  estimate,
+  EstimateRequestShape,
+  serviceText,
+  type AdviceBook,
+  type ServiceBook,
+} from './advise/mod.ts';
 export { forecast } from './follow-up/mod.ts';
 export { read, type Lexicon } from './understand/read.ts';
 export { familyWords, timesFor } from './shop-view.ts';
 export { outlookFor } from './outlook.ts';
 export { type Outlook } from './converse/mod.ts';
-export { serviceText } from './advise/services.ts';
