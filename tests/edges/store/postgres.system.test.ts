@@ -90,6 +90,40 @@ describe('several processes', () => {
     await expectInOrder(await db.open(), names, ran, size);
   }, 120_000);
 
+  it('take in what one owner wrote in one order: nothing becomes visible before what has the lower number', async () => {
+    db = postgresDatabase();
+    const store = await db.open();
+    const add = (text: string, until?: Promise<void>) =>
+      store.transaction(async (tx) => {
+        const owner = {
+          id: 'o1',
+          channel: 'web' as const,
+          address: 'a1',
+          language: 'en' as const,
+          zone: ZONE,
+          at: NOW,
+        };
+        if (!(await tx.loadFile('o1'))) await tx.addOwner(owner);
+        await tx.lockOwners(['o1']);
+        const event = { kind: 'message' as const, channel: 'web' as const, at: NOW, messageRef: text, text };
+        await tx.addToInbox([
+          { source: 'web', externalId: text, ownerId: 'o1', address: 'a1', event, receivedAt: NOW },
+        ]);
+        await until;
+      });
+    await add('zeroth');
+    let end: () => void = () => {};
+    const slow = add('first', new Promise((resolve) => (end = resolve)));
+    await new Promise((resolve) => setTimeout(resolve, 100));
+    const fast = add('second');
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    expect((await store.figures(NOW)).inboxWaiting).toBe(1);
+    end();
+    await Promise.all([slow, fast]);
+    const rows = await store.transaction((tx) => tx.takeWaiting(NOW, 10));
+    expect(rows.map(({ event }) => event.kind === 'message' && event.text)).toEqual(['zeroth', 'first', 'second']);
+  });
+
   it('are told of every change once, though transactions end in another order than they began', async () => {
     db = postgresDatabase();
     const store = await db.open();
