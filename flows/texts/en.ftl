@@ -36,6 +36,8 @@ words-number = number given
 ## Trucks
 truck-unknown = your truck
 truck-known = your { $truck }
+truck-known-shop = { $truck }
+truck-unknown-shop = truck not described yet
 ask-truck = Which truck is it about?
 option-other-truck = Another truck
 no-trucks = I have no truck of yours yet. Tell me about it: year, engine, mileage.
@@ -87,11 +89,6 @@ value-miles = { $miles } miles
 value-litres = { $litres } L
 value-miles-a-year = { $miles } miles a year
 value-last-filter = fuel filter at { $miles } miles
-fact-tows = pulls a trailer: { $answer }
-fact-breatheroriginal = breather filter from the factory: { $answer }
-fact-pumpprotected = protection kit fitted: { $answer }
-fact-pumpreplaced = pump changed: { $answer }
-fact-metalfound = metal found in the fuel: { $answer }
 
 ## Danger
 danger-phone = { $shop }: { $phone }
@@ -107,9 +104,9 @@ tow-note = Tow-in: { $words }
 
 ## Advice
 urgency-do-not-drive = Do not drive { $truck }.
-urgency-prompt = { $truck }: have it looked at within days, and drive no more than needed.
-urgency-planned = { $truck }: this is due by mileage or time. Nothing urgent.
-urgency-watch = { $truck }: nothing is due now.
+urgency-prompt = Have { $truck } looked at within days, and drive no more than needed.
+urgency-planned = This is due on { $truck } by mileage or time. Nothing urgent.
+urgency-watch = Nothing is due on { $truck } now.
 urgency-word-do-not-drive = do not drive
 urgency-word-prompt = within days
 urgency-word-planned = due by mileage or time
@@ -244,9 +241,9 @@ again-leak = Have you seen a leak or smelled fuel since the work?
 option-leak-yes = Yes, a leak or smell
 option-leak-no = No, all dry
 glad-no-leak = Good. Thank you for looking.
-status = { $truck }: { $miles } miles on { $date }. Next is { $services } at { $dueMiles } miles, likely between { $from } and { $to }.
-status-nothing-due = { $truck }: { $miles } miles on { $date }. Nothing is planned.
-status-no-reading = { $truck }: I have no odometer reading yet. Send me the number.
+status = Status of { $truck }: { $miles } miles on { $date }. Next is { $services } at { $dueMiles } miles, likely between { $from } and { $to }.
+status-nothing-due = Status of { $truck }: { $miles } miles on { $date }. Nothing is planned.
+status-no-reading = Status of { $truck }: I have no odometer reading yet. Send me the number.
 
 ## Consent, data
 stopped = Done. You get no more messages from us unless you write. "start" turns them on again.
@@ -257,7 +254,7 @@ data-head = This is what I keep about you:
 data-contact = Name: { $name }. Phone: { $phone }.
 data-consent = You agreed to reminders on { $date }.
 data-no-consent = No reminders agreed.
-data-truck = { $truck }: { $facts }. Service records: { $records }.
+data-truck = About { $truck }: { $facts }. Service records: { $records }.
 data-requests = Requests to the shop: { $count }.
 data-foot = Messages are deleted after a time; "forget me" deletes all of it now, except the shop's repair records without your name.
 ask-forget = Delete your name, number, messages and photos? The shop keeps the repair records without your name, as it must. Open requests are withdrawn.
@@ -306,8 +303,8 @@ sheet-time = Wanted: { $time }
 sheet-words = In the owner's words:
     { $words }
 sheet-symptoms = Complaint: { $symptoms }
-sheet-fact = { $key }: { $value } ({ $source })
-sheet-fact-unsure = { $key }: { $value } ({ $source }, not sure)
+sheet-fact = { $fact } ({ $source })
+sheet-fact-unsure = { $fact } ({ $source }, not sure)
 sheet-unknown = Unknown, check at arrival: { $facts }
 sheet-estimate = Estimate: { $total }
 
@@ -376,3 +373,33 @@ post-stopped = The page is closing for a moment. Please try again shortly.
 post-too-large = That photo is too large.
 post-not-a-picture = That file is not a photo that can be read.
 post-broken = That photo is damaged.
+
+## Facts, as the shop reads them
+fact-modelyear = model year
+fact-enginelitres = engine, litres
+fact-cylinders = cylinders
+fact-layout = layout
+fact-fuel = fuel
+fact-odometermiles = odometer
+fact-vin = VIN
+fact-symptoms = complaint
+fact-deniedsymptoms = said to be absent
+fact-troublecodes = trouble codes
+fact-intent = wish
+fact-unsure = not sure
+fact-enginefamily = engine family
+fact-milesperyear = miles a year
+fact-tows = pulls a trailer
+fact-lastfuelfiltermiles = last fuel filter, miles
+fact-lastfuelfilterdate = last fuel filter, date
+fact-breatheroriginal = breather filter from the factory
+fact-pumpprotected = protection kit fitted
+fact-pumpreplaced = pump changed for another design
+fact-metalfound = metal found in the fuel
+fact-pumpfittedatmiles = present pump fitted at, miles
+fact-lastoilchangemiles = last oil change, miles
+fact-oilchangeintervalmiles = oil change every, miles
+fact-inservicedate = first registered
+fact-coverage = warranty or recall
+fact-line = { $name }: { $value }
+value-none = none

@@ -35,6 +35,8 @@ words-number = número dado
 ## Camionetas
 truck-unknown = su camioneta
 truck-known = su { $truck }
+truck-known-shop = { $truck }
+truck-unknown-shop = camioneta sin describir
 ask-truck = ¿De cuál camioneta se trata?
 option-other-truck = Otra camioneta
 no-trucks = Todavía no tengo ninguna camioneta suya. Dígame año, motor y millas.
@@ -86,11 +88,6 @@ value-miles = { $miles } millas
 value-litres = { $litres } L
 value-miles-a-year = { $miles } millas al año
 value-last-filter = filtro de combustible a las { $miles } millas
-fact-tows = jala remolque: { $answer }
-fact-breatheroriginal = filtro del respiradero de fábrica: { $answer }
-fact-pumpprotected = kit de protección puesto: { $answer }
-fact-pumpreplaced = bomba cambiada: { $answer }
-fact-metalfound = metal en el combustible: { $answer }
 
 ## Peligro
 danger-phone = { $shop }: { $phone }
@@ -106,9 +103,9 @@ tow-note = Grúa: { $words }
 
 ## Consejo
 urgency-do-not-drive = No maneje { $truck }.
-urgency-prompt = { $truck }: que la revisen en estos días, y maneje solo lo necesario.
-urgency-planned = { $truck }: toca por millas o por tiempo. Nada urgente.
-urgency-watch = { $truck }: por ahora no le toca nada.
+urgency-prompt = Que revisen { $truck } en estos días, y maneje solo lo necesario.
+urgency-planned = Esto le toca a { $truck } por millas o por tiempo. Nada urgente.
+urgency-watch = Por ahora no le toca nada a { $truck }.
 urgency-word-do-not-drive = no manejar
 urgency-word-prompt = en estos días
 urgency-word-planned = toca por millas o tiempo
@@ -243,9 +240,9 @@ again-leak = ¿Ha visto una fuga u olido combustible desde el trabajo?
 option-leak-yes = Sí, fuga u olor
 option-leak-no = No, todo seco
 glad-no-leak = Bien. Gracias por revisar.
-status = { $truck }: { $miles } millas el { $date }. Lo próximo es { $services } a las { $dueMiles } millas, probablemente entre el { $from } y el { $to }.
-status-nothing-due = { $truck }: { $miles } millas el { $date }. No hay nada planeado.
-status-no-reading = { $truck }: todavía no tengo lectura del odómetro. Mándeme el número.
+status = Estado de { $truck }: { $miles } millas el { $date }. Lo próximo es { $services } a las { $dueMiles } millas, probablemente entre el { $from } y el { $to }.
+status-nothing-due = Estado de { $truck }: { $miles } millas el { $date }. No hay nada planeado.
+status-no-reading = Estado de { $truck }: todavía no tengo lectura del odómetro. Mándeme el número.
 
 ## Permiso, datos
 stopped = Hecho. Ya no recibe mensajes nuestros si usted no escribe. "start" los enciende de nuevo.
@@ -256,7 +253,7 @@ data-head = Esto es lo que guardo de usted:
 data-contact = Nombre: { $name }. Teléfono: { $phone }.
 data-consent = Aceptó avisos el { $date }.
 data-no-consent = Sin avisos aceptados.
-data-truck = { $truck }: { $facts }. Registros de servicio: { $records }.
+data-truck = Sobre { $truck }: { $facts }. Registros de servicio: { $records }.
 data-requests = Solicitudes al taller: { $count }.
 data-foot = Los mensajes se borran después de un tiempo; "olvídame" lo borra todo ahora, menos los registros de reparación del taller, sin su nombre.
 ask-forget = ¿Borro su nombre, número, mensajes y fotos? El taller conserva los registros de reparación sin su nombre, como debe. Las solicitudes abiertas se retiran.
@@ -305,8 +302,8 @@ sheet-time = Pedido: { $time }
 sheet-words = En palabras del dueño:
     { $words }
 sheet-symptoms = Queja: { $symptoms }
-sheet-fact = { $key }: { $value } ({ $source })
-sheet-fact-unsure = { $key }: { $value } ({ $source }, no seguro)
+sheet-fact = { $fact } ({ $source })
+sheet-fact-unsure = { $fact } ({ $source }, no seguro)
 sheet-unknown = Desconocido, revisar al llegar: { $facts }
 sheet-estimate = Estimado: { $total }
 
@@ -375,3 +372,33 @@ post-stopped = La página se cierra un momento. Inténtelo de nuevo en breve.
 post-too-large = Esa foto es demasiado grande.
 post-not-a-picture = Ese archivo no es una foto que se pueda leer.
 post-broken = Esa foto está dañada.
+
+## Datos, como los lee el taller
+fact-modelyear = año modelo
+fact-enginelitres = motor, litros
+fact-cylinders = cilindros
+fact-layout = disposición
+fact-fuel = combustible
+fact-odometermiles = odómetro
+fact-vin = VIN
+fact-symptoms = queja
+fact-deniedsymptoms = dice que no hay
+fact-troublecodes = códigos
+fact-intent = pedido
+fact-unsure = no seguro
+fact-enginefamily = familia de motor
+fact-milesperyear = millas al año
+fact-tows = jala remolque
+fact-lastfuelfiltermiles = último filtro de combustible, millas
+fact-lastfuelfilterdate = último filtro de combustible, fecha
+fact-breatheroriginal = filtro del respiradero de fábrica
+fact-pumpprotected = kit de protección puesto
+fact-pumpreplaced = bomba cambiada por otro diseño
+fact-metalfound = metal en el combustible
+fact-pumpfittedatmiles = bomba actual puesta a las, millas
+fact-lastoilchangemiles = último cambio de aceite, millas
+fact-oilchangeintervalmiles = cambio de aceite cada, millas
+fact-inservicedate = primer registro
+fact-coverage = garantía o campaña
+fact-line = { $name }: { $value }
+value-none = ninguno

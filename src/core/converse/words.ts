@@ -17,8 +17,11 @@ export function truckName(scene: Scene, vehicle: Vehicle | undefined, forStaff =
     facts.cylinders && `${facts.layout ?? ''}${facts.cylinders}`,
   ].filter(Boolean);
   const known = [facts.modelYear, ...engine].filter(Boolean).join(' ');
-  const say = forStaff ? staffText : text;
-  return known === '' ? say(scene, 'truck-unknown') : say(scene, 'truck-known', { truck: known });
+  if (forStaff)
+    return known === ''
+      ? staffText(scene, 'truck-unknown-shop')
+      : staffText(scene, 'truck-known-shop', { truck: known });
+  return known === '' ? text(scene, 'truck-unknown') : text(scene, 'truck-known', { truck: known });
 }
 
 /** "Thursday, November 5, 9:00 AM" in the zone that the slot was written in. */

@@ -1,7 +1,7 @@
 import type { BookingRequest } from '../../model/owner.ts';
 import { staffText, type Scene } from '../scene.ts';
 import { moneyWords, slotWords, truckName } from '../words.ts';
-import { valueWords } from './write-up.ts';
+import { factLine, valueWords } from './write-up.ts';
 
 /** What the shop receives, on one screen: who, which truck, what is wrong, what is advised and why, when, and what is unknown. */
 export function requestSheet(scene: Scene, request: BookingRequest): string {
@@ -12,8 +12,10 @@ export function requestSheet(scene: Scene, request: BookingRequest): string {
   const facts = request.facts
     .filter(({ key }) => key !== 'symptoms')
     .map((fact) => {
-      const value = valueWords(english, fact.key, fact.value);
-      return say(fact.sure ? 'sheet-fact' : 'sheet-fact-unsure', { key: fact.key, value, source: fact.source });
+      return say(fact.sure ? 'sheet-fact' : 'sheet-fact-unsure', {
+        fact: factLine(english, fact),
+        source: fact.source,
+      });
     });
   const symptoms = request.facts
     .filter(({ key }) => key === 'symptoms')
@@ -23,7 +25,9 @@ export function requestSheet(scene: Scene, request: BookingRequest): string {
     .map(({ id, because }) =>
       say('service-line', { service: scene.tools.serviceName(id, 'en'), because: because.join(' ') }),
     );
-  const unknown = request.advice.stillUnknown.map(({ fact }) => fact).join(', ');
+  const unknown = request.advice.stillUnknown
+    .map(({ fact }) => staffText(scene, `fact-${fact.toLowerCase()}`))
+    .join(', ');
   const parts = [
     say('sheet-head', {
       truck: truckName(english, vehicle, true),

@@ -16,7 +16,7 @@ import {
   type Scene,
 } from '../scene.ts';
 import { dayWords, numberWords, truckName } from '../words.ts';
-import { introduce, valueWords } from './write-up.ts';
+import { factLine, introduce } from './write-up.ts';
 
 /** What an owner may ask of the assistant itself, at any time. */
 export const self: Record<string, Action> = {
@@ -91,7 +91,7 @@ export const self: Record<string, Action> = {
       : text(scene, 'data-no-consent');
     const trucks = vehicles.map((vehicle) => {
       const facts = vehicle.facts
-        .map((fact) => valueWords(scene, fact.key, fact.value))
+        .map((fact) => factLine(scene, fact))
         .filter(Boolean)
         .join(', ');
       return text(scene, 'data-truck', {

@@ -64,7 +64,7 @@ export const writeUp: Record<string, Action> = {
     const doubt = doubtOf(vehicleOf(scene));
     if (!doubt) return scene;
     const perhaps = alternative(scene, doubt);
-    const value = valueWords(scene, doubt.key, doubt.value);
+    const value = typeof doubt.value === 'boolean' ? factLine(scene, doubt) : valueWords(scene, doubt.key, doubt.value);
     const because = doubtReason(scene, doubt);
     const asked = text(scene, 'ask-doubt', { value, words: doubt.words ?? value, because });
     const more = perhaps === undefined ? [] : [{ id: `v-${perhaps}`, label: valueWords(scene, doubt.key, perhaps) }];
@@ -217,6 +217,10 @@ function factWords(scene: Scene, key: FactKey, value: FactRecord['value']): stri
   return valueWords(scene, key, value);
 }
 
+/** "protection kit fitted: no": what the fact is, and its value. */
+export const factLine = (scene: Scene, { key, value }: Pick<FactRecord, 'key' | 'value'>): string =>
+  text(scene, 'fact-line', { name: text(scene, `fact-${key.toLowerCase()}`), value: valueWords(scene, key, value) });
+
 /** A value as an owner would say it. */
 export function valueWords(scene: Scene, key: FactKey, value: FactRecord['value']): string {
   switch (key) {
@@ -228,16 +232,10 @@ export function valueWords(scene: Scene, key: FactKey, value: FactRecord['value'
       return (value as Symptom[]).map((id) => text(scene, `symptom-${id}`)).join(', ');
     case 'engineLitres':
       return text(scene, 'value-litres', { litres: numberWords(Number(value), language(scene)) });
-    case 'tows':
-    case 'breatherOriginal':
-    case 'pumpProtected':
-    case 'pumpReplaced':
-    case 'metalFound':
-      return text(scene, `fact-${key.toLowerCase()}`, {
-        answer: value ? text(scene, 'option-yes') : text(scene, 'option-no'),
-      });
     default:
-      return Array.isArray(value) ? value.join(', ') : String(value);
+      if (typeof value === 'boolean') return text(scene, value ? 'option-yes' : 'option-no');
+      if (Array.isArray(value)) return value.length === 0 ? text(scene, 'value-none') : value.join(', ');
+      return String(value);
   }
 }
 

@@ -48,7 +48,7 @@ export function requestSheet(view: RequestView, means: Means, session: Session, 
     ${row(
       say('sheet-to-check'),
       html`<ul>
-        ${advice.stillUnknown.map(({ fact }) => html`<li>${fact}</li>`)}${advice.shopNotes.map((note) => html`<li>${note}</li>`)}
+        ${advice.stillUnknown.map(({ fact }) => html`<li>${say(`fact-${fact.toLowerCase()}`)}</li>`)}${advice.shopNotes.map((note) => html`<li>${note}</li>`)}
       </ul>`,
     )}
     ${row(say('sheet-price'), html`${say('sheet-price-words', { low: estimate.total.low, high: estimate.total.high, hoursLow: estimate.labourHours.low, hoursHigh: estimate.labourHours.high, leftOut: estimate.leftOut.join(', ') })}`)}
@@ -80,7 +80,7 @@ function factTable(request: BookingRequest, means: Means, say: Say): Html {
   const rows = request.facts.map(
     (fact) =>
       html`<tr>
-        <th scope="row">${fact.key}</th>
+        <th scope="row">${say(`fact-${fact.key.toLowerCase()}`)}</th>
         <td>${factWords(fact, means)}</td>
         <td>${say(`source-${fact.source}`)}${fact.sure ? '' : `, ${say('sheet-not-sure')}`}</td>
         <td class="own">${fact.words ?? ''}</td>

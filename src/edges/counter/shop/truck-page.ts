@@ -12,7 +12,7 @@ export function truckPage(view: VehicleView, means: Means): Html {
   const facts = vehicle.facts.map(
     (fact) =>
       html`<tr>
-        <th scope="row">${fact.key}</th>
+        <th scope="row">${say(`fact-${fact.key.toLowerCase()}`)}</th>
         <td>${factWords(fact, means)}</td>
         <td>${say(`source-${fact.source}`)}${fact.sure ? '' : `, ${say('sheet-not-sure')}`}</td>
       </tr>`,

@@ -39,6 +39,11 @@ export const requestTruck = (request: BookingRequest, means: Means): string => t
 export function factWords(fact: FactRecord, means: Means): string {
   const { value } = fact;
   if (typeof value === 'boolean') return means.flows.texts.say('en', value ? 'option-yes' : 'option-no');
+  if (fact.key === 'symptoms' || fact.key === 'deniedSymptoms')
+    return (
+      (value as string[]).map((id) => means.flows.texts.say('en', `symptom-${id}`)).join(', ') ||
+      means.flows.texts.say('en', 'value-none')
+    );
   if (typeof value === 'number') return /miles/i.test(fact.key) ? miles(value) : String(value);
-  return Array.isArray(value) ? value.join(', ') : value;
+  return Array.isArray(value) ? value.join(', ') || means.flows.texts.say('en', 'value-none') : value;
 }
