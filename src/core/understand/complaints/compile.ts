@@ -13,6 +13,9 @@ type Located = LocatedYaml<LexiconFile>;
 /** Each file of the complaint lexicon bears this word in its name. */
 const isComplaintFile = (file: FlowFile): boolean => /(^|\/)complaints[^/]*\.ya?ml$/.test(file.path);
 
+/** Words that folding leaves as they are, which spares most of the work at start. */
+const PLAIN = /^(?!.*([a-z])\1\1)[a-z0-9_]+$/;
+
 /** Folds an entry as messages are folded, and keeps its signs `~ * _ <n>`. */
 export const foldEntry = (entry: string): string =>
   entry
@@ -22,7 +25,7 @@ export const foldEntry = (entry: string): string =>
       if (isRange(word)) return word;
       const sign = /[~*]$/.exec(word)?.[0] ?? '';
       const body = sign ? word.slice(0, -1) : word;
-      return body.split('_').map(fold).join('_') + sign;
+      return (PLAIN.test(body) ? body : body.split('_').map(fold).join('_')) + sign;
     })
     .join(' ');
 
@@ -190,11 +193,21 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
   }
 
   const list = (
-    key: 'fillers' | 'breaks' | 'joins' | 'starters' | 'units' | 'alternatives' | 'politeness',
+    key:
+      | 'fillers'
+      | 'breaks'
+      | 'joins'
+      | 'starters'
+      | 'units'
+      | 'alternatives'
+      | 'politeness'
+      | 'contractions'
+      | 'articles',
   ): Set<string> => new Set(located.flatMap((file) => (file.value.grammar[key] ?? []).map(fold)));
   const ordinary = located.flatMap((file) => file.value.ordinary.map(fold));
   const fillers = list('fillers');
   const units = list('units');
+  const articles = list('articles');
   const vocabulary = new Vocabulary([
     ...ordinary,
     ...fillers,
@@ -206,7 +219,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
   for (let id = 0; id < all.classNames.length; id++) {
     const entries = all.allEntries(id);
     sizes[id] = entries.reduce((sum, { text }) => sum + (text.includes('*') ? 4 : 1), 0);
-    for (const { text } of entries) vocabulary.add(text, id, all.hides.has(id));
+    for (const { text } of entries) vocabulary.add(withoutArticles(text, articles), id, all.hides.has(id));
   }
   if (all.findings.length > 0) return unsound(all.findings);
 
@@ -228,6 +241,11 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
       joins: list('joins'),
       starters: list('starters'),
       contractions: list('contractions'),
+      spellings: new Map(
+        located.flatMap((file) =>
+          Object.entries(file.value.grammar.spellings ?? {}).map(([word, meant]) => [fold(word), fold(meant)]),
+        ),
+      ),
       numbers: new Map(
         located.flatMap((file) =>
           Object.entries(file.value.grammar.numbers ?? {}).map(([word, value]) => [fold(word), value]),
@@ -258,6 +276,13 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
       fillers,
     ),
   });
+}
+
+/** An entry matches with and without its articles; at least two other words must be left to leave them out. */
+function withoutArticles(entry: string, articles: ReadonlySet<string>): string {
+  const words = entry.split(' ');
+  const kept = words.filter((word) => !articles.has(word));
+  return kept.length >= 2 ? kept.join(' ') : entry;
 }
 
 interface NamedRule {

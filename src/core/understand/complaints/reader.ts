@@ -20,6 +20,8 @@ interface Finding {
   scope: ScopeKind | undefined;
 }
 
+/** Nobody writes more than this to a shop; the rest of a longer text is not read, and what was read is unsure. */
+const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 /** The first that is asked for decides. */
 const PRECEDENCE: readonly Intent[] = [
@@ -38,7 +40,11 @@ const PRECEDENCE: readonly Intent[] = [
 
 /** Reads a message with a compiled lexicon. */
 export function readScene(message: Message, asked: Askable | undefined, lexicon: ComplaintLexicon): ComplaintReading {
-  const words = divide(message, lexicon.joints);
+  const isTooLong = message.tokens.length > MOST_TOKENS;
+  const words = divide(
+    isTooLong ? { ...message, tokens: message.tokens.slice(0, MOST_TOKENS) } : message,
+    lexicon.joints,
+  );
   const scene: Scene = {
     ...words,
     at: lexicon.vocabulary.hits(words),
@@ -56,7 +62,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
   const reading: ComplaintReading = {
     symptoms: [...symptoms.present.keys()].sort(),
     deniedSymptoms: [...symptoms.denied.keys()].sort(),
-    symptomsUnsure: symptoms.present.size > 0 && (unread.trouble || symptoms.unsure),
+    symptomsUnsure: symptoms.present.size > 0 && (unread.trouble || symptoms.unsure || isTooLong),
     ask: [...symptoms.ask].sort(),
     booleans,
     booleansUnsure: unsure,
@@ -159,16 +165,21 @@ function readSymptoms(findings: readonly Finding[], scene: Scene, lexicon: Compl
   }
   withoutAbsent(present, findings);
   explainAway(present, scene, lexicon);
+  const told = wordsOf(present);
+  const toldClauses = new Set([...told].map((at) => (scene.words[at] as Word).clause));
+  const refused = wordsOf(denied);
   for (const { rule, match, denied: isDenied, scope, own } of findings) {
     const { meaning } = rule;
     if (isDenied || (scope !== undefined && scope !== 'hypothetical' && scope !== 'question')) continue;
     if (meaning.says === 'hint') {
       if (present.has(meaning.symptom) || denied.has(meaning.symptom)) continue;
+      if ([...present.keys()].some((symptom) => lexicon.over.get(symptom)?.has(meaning.symptom))) continue;
       ask.add(meaning.symptom);
-      if (scope === undefined && !isCovered(own, present)) unsure = true;
+      const clause = (scene.words[match.from] as Word).clause;
+      if (scope === undefined && !toldClauses.has(clause)) unsure = true;
     } else if (meaning.says === 'danger') {
       if (meaning.ask.some((symptom) => present.has(symptom) || denied.has(symptom))) continue;
-      if (isCovered(own, present) || isCovered(own, denied)) continue;
+      if (shares(own, told) || shares(own, refused)) continue;
       for (const symptom of meaning.ask) ask.add(symptom);
     } else if (meaning.says === 'symptom' && scope === undefined && isDoubted(match, scene, lexicon)) {
       unsure = true;
@@ -208,14 +219,17 @@ function explainAway(present: Map<Symptom, Match[]>, scene: Scene, lexicon: Comp
   }
 }
 
-function isCovered(own: ReadonlySet<number>, read: ReadonlyMap<Symptom, readonly Match[]>): boolean {
+/** The word positions that these matches stand on. */
+function wordsOf(read: ReadonlyMap<Symptom, readonly Match[]>): Set<number> {
+  const words = new Set<number>();
   for (const matches of read.values()) {
-    for (const match of matches) {
-      for (const position of own) {
-        if (match.hits.some((hit) => position >= hit.from && position < hit.to)) return true;
-      }
-    }
+    for (const { hits } of matches) for (const { from, to } of hits) for (let at = from; at < to; at++) words.add(at);
   }
+  return words;
+}
+
+function shares(own: ReadonlySet<number>, words: ReadonlySet<number>): boolean {
+  for (const position of own) if (words.has(position)) return true;
   return false;
 }
 

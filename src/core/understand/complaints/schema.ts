@@ -98,6 +98,8 @@ export const LexiconFile = z.strictObject({
       contractions: Entries,
       units: Entries,
       politeness: Entries,
+      articles: Entries,
+      spellings: z.record(z.string(), z.string()).default({}),
       numbers: z.record(z.string(), z.number()).default({}),
     })
     .partial()

@@ -63,7 +63,17 @@ export class Scopes {
   }
 
   #marksWithin(name: ScopeClass, from: number, to: number): number[] {
-    return this.#all(name).filter((at) => at >= from && at < to);
+    const marks = this.#all(name);
+    let first = 0;
+    let last = marks.length;
+    while (first < last) {
+      const middle = (first + last) >> 1;
+      if ((marks[middle] as number) < from) first = middle + 1;
+      else last = middle;
+    }
+    let end = first;
+    while (end < marks.length && (marks[end] as number) < to) end++;
+    return marks.slice(first, end);
   }
 
   #clauseOf(position: number): Clause {
@@ -80,6 +90,10 @@ export class Scopes {
     while (first > 0 && clauses[first - 1]?.sentence === sentence) first--;
     while (last + 1 < clauses.length && clauses[last + 1]?.sentence === sentence) last++;
     return { from: (clauses[first] as Clause).from, to: (clauses[last] as Clause).to };
+  }
+
+  #nextSentenceEnd(to: number): number {
+    return to < this.#scene.words.length ? this.#sentenceOf(to).to : to;
   }
 
   #add(kind: ScopeKind, from: number, to: number): void {
@@ -143,7 +157,8 @@ export class Scopes {
     for (const position of this.#all('was-fixed')) {
       const { from, to } = this.#sentenceOf(position);
       const wished = this.#marksWithin('wants-fixed', from, position).length > 0;
-      const returned = this.#marksWithin('is-back', from, to).length > 0;
+      // "You said it was fixed. It drips again": the sentence after it counts too.
+      const returned = this.#marksWithin('is-back', from, this.#nextSentenceEnd(to)).length > 0;
       const denied = this.#scene.at[position - 1]?.some((hit) => hit.class === this.#lexicon.scope.not) ?? false;
       if (wished || returned || denied || this.#clauseOf(position).question) continue;
       const clause = this.#clauseOf(position);

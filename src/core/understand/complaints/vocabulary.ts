@@ -93,7 +93,7 @@ export class Vocabulary {
       let id = this.#exact.get(form);
       if (id === undefined) {
         this.#exact.set(form, (id = this.#ids++));
-        if (form.length >= 4) {
+        if (form.length >= 3) {
           for (const left of withoutOneLetter(form)) {
             const forms = this.#nearby.get(left);
             if (forms) forms.push(form);

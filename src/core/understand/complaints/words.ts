@@ -41,6 +41,8 @@ export interface Joints {
   starters: ReadonlySet<string>;
   /** Words whose "'s" is "is" or "has" and written as one with them: it, she, what … */
   contractions: ReadonlySet<string>;
+  /** Other spellings of a word: lite is light. */
+  spellings: ReadonlyMap<string, string>;
   numbers: ReadonlyMap<string, number>;
   /** True for the letters of "65mph" or "12v", where they are a word of their own. */
   isUnit: (text: string) => boolean;
@@ -116,7 +118,8 @@ export function divide(message: Message, joints: Joints): Words {
     }
     const base = token.text.slice(0, -1);
     const owner = token.kind === 'word' && POSSESSIVE.test(token.raw) && !joints.contractions.has(base);
-    const text = owner ? base : token.text;
+    const typed = owner ? base : token.text;
+    const text = joints.spellings.get(typed) ?? typed;
     const next = tokens[index + 1];
     const begins =
       joints.breaks.has(token.text) || (joints.joins.has(token.text) && next && joints.starters.has(next.text));
