@@ -54,6 +54,20 @@ export function forecast(
   };
 }
 
+/** What a request's readings come to: the belief after them, those that were kept, and the mark on the present scale. */
+export function believed(
+  request: ForecastRequest,
+  parameters: Parameters,
+): { pace: Pace | null; kept: { date: IsoDate; miles: number }[]; dueMiles: number } {
+  const history = acceptReadings(request.readings, request.today, request, parameters);
+  const since = history.rebases.at(-1)?.date ?? '';
+  return {
+    pace: history.pace,
+    kept: history.kept.filter(({ date }) => date >= since).map(({ date, miles }) => ({ date, miles })),
+    dueMiles: onPresentScale(request.dueMiles, history.rebases),
+  };
+}
+
 /** The first day by which so many miles are driven with a given probability; today where it has passed. */
 function dueDate(pace: Pace, miles: number, probability: number, today: IsoDate): IsoDate | null {
   const now = dayNumber(today);

@@ -22,6 +22,9 @@ export interface Intake {
   milesPerYear?: number | undefined;
 }
 
+/** Miles a day over a truck's life below which the odometer is taken to say nothing: a new truck or instrument. */
+export const LEAST_LIFETIME_PACE = 2;
+
 /** Years that are assumed where the model year is not known. */
 const USUAL_AGE = 8;
 
@@ -32,8 +35,7 @@ export function ageAt(day: number, intake: Intake): number {
 
 /** The prior's median-like pace in miles a day, and its certainty, from the first reading and what the owner stated. */
 export function priorPace(odometer: number, age: number, intake: Intake, parameters: Parameters) {
-  // A new or replaced instrument shows next to nothing, which says nothing about the pace.
-  const lifetime = Math.max(2, odometer / (365.25 * age));
+  const lifetime = Math.max(LEAST_LIFETIME_PACE, odometer / (365.25 * age));
   const stated = intake.milesPerYear;
   const prior = stated === undefined ? parameters.prior.withoutStated : parameters.prior.withStated;
   const logarithm =
