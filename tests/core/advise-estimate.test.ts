@@ -268,6 +268,11 @@ describe('a request', () => {
   });
 });
 
+it('names the service that was refused, and the nearest that there is', () => {
+  const refused = EstimateRequestShape.safeParse({ facts: {}, services: ['oil-servise'] });
+  expect(refused.error?.issues[0]?.message).toBe('"oil-servise" is no service; is oil-service meant?');
+});
+
 describe('the files of services', () => {
   const broken = (name: string, change: (text: string) => string): string[] => {
     const files = flowFiles('services').map((file): FlowFile => {
@@ -285,7 +290,7 @@ describe('the files of services', () => {
       'an unknown step',
       'catalogue.yaml',
       (text) => text.replace('[lift, oil-change]', '[lift, oil-chnge]'),
-      /:\d+: oil-chnge is no labour step; did you mean oil-change\?/,
+      /:\d+: oil-chnge is no labour step; is oil-change meant\?/,
     ],
     [
       'an unknown part',
@@ -297,7 +302,7 @@ describe('the files of services', () => {
       'an unknown engine',
       'steps.yaml',
       (text) => text.replace('engines: [v8-5.0]', 'engines: [v8-5.1]'),
-      /:\d+: v8-5\.1 is no engine; did you mean v8-5\.0/,
+      /:\d+: v8-5\.1 is no engine; is v8-5\.0 meant/,
     ],
     [
       'a step that nothing needs',

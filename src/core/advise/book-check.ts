@@ -1,6 +1,7 @@
 import type { FlowFinding } from '../model/checked.ts';
 import type { LocatedYaml } from '../model/flow-yaml.ts';
 import { CAUTIONS, SERVICES, SYMPTOMS } from '../model/ids.ts';
+import { nearest } from '../model/nearest.ts';
 import type { CautionsFile, FactsFile } from './advice-schema.ts';
 import type { PlacedRule } from './book.ts';
 import { ANY_CODE, type CodeGroups } from './codes.ts';
@@ -9,26 +10,6 @@ import { ENGINE_FACTS } from './engines.ts';
 import { RULE_FACTS } from './rule-facts.ts';
 import { VARIABLES } from './variables.ts';
 import { FIGURES } from './wording.ts';
-
-/** The nearest of the known ids, to suggest where an id is unknown. */
-export function nearest(wrong: string, known: readonly string[]): string {
-  const distances = known.map((id) => ({ id, distance: editDistance(wrong, id) }));
-  const best = distances.sort((a, b) => a.distance - b.distance)[0];
-  return best && best.distance <= Math.max(2, wrong.length / 3) ? `; is ${best.id} meant?` : '';
-}
-
-function editDistance(a: string, b: string): number {
-  let row = Array.from({ length: b.length + 1 }, (_, index) => index);
-  for (let i = 1; i <= a.length; i++) {
-    const next = [i];
-    for (let j = 1; j <= b.length; j++) {
-      const swap = (row[j - 1] ?? 0) + (a[i - 1] === b[j - 1] ? 0 : 1);
-      next.push(Math.min(swap, (row[j] ?? 0) + 1, (next[j - 1] ?? 0) + 1));
-    }
-    row = next;
-  }
-  return row[b.length] ?? 0;
-}
 
 /** Every fact that code derives is described, and no other. */
 export function checkFacts(file: LocatedYaml<FactsFile>, codeGroups: CodeGroups): FlowFinding[] {

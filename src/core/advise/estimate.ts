@@ -2,14 +2,19 @@ import { z } from 'zod';
 import type { Estimate, Range } from '../model/advice.ts';
 import { Facts } from '../model/facts.ts';
 import { SERVICES, type Language, type ServiceId } from '../model/ids.ts';
+import { nearest } from '../model/nearest.ts';
 import { breakEvenOf } from './estimate-break-even.ts';
 import { amountOf, dollarsOf, hourFigure } from './estimate-words.ts';
 import { costsOf, sumOf, type ServiceCost } from './services-cost.ts';
 import { serviceText, type ServiceBook } from './services.ts';
 import { candidatesForPrice, dieselOnly, type Family } from './vehicles.ts';
 
+const Service = z.enum(SERVICES, {
+  error: ({ input }) => `${JSON.stringify(input)} is no service${nearest(String(input), SERVICES)}`,
+});
+
 /** The `estimate` request of the command line and of the conversation; unknown ids and keys are refused. */
-export const EstimateRequestShape = z.strictObject({ facts: Facts, services: z.array(z.enum(SERVICES)).max(100) });
+export const EstimateRequestShape = z.strictObject({ facts: Facts, services: z.array(Service).max(100) });
 
 /**
  * Prices services for a truck: labour and parts as ranges over the engine families that the facts leave open, what

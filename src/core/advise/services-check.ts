@@ -1,6 +1,7 @@
 import type { FlowFinding } from '../model/checked.ts';
 import type { LocatedYaml } from '../model/flow-yaml.ts';
 import { SERVICES } from '../model/ids.ts';
+import { nearest } from '../model/nearest.ts';
 import { contentOf, tenthsOf, type ServiceSources } from './services.ts';
 import { dieselOnly, type Vehicles } from './vehicles.ts';
 
@@ -23,7 +24,7 @@ export function checkServices(sources: ServiceSources, vehicles: Vehicles): Flow
   ) =>
     ids.forEach((id, nth) => {
       used.add(id);
-      if (!known.has(id)) findings.push(file.finding([...keys, nth], `${id} is no ${what}${suggestion(id, known)}`));
+      if (!known.has(id)) findings.push(file.finding([...keys, nth], `${id} is no ${what}${nearest(id, known)}`));
       if (ids.indexOf(id) !== nth) findings.push(file.finding([...keys, nth], `${id} stands here twice`));
     });
   const referWhom = (
@@ -116,24 +117,4 @@ function checkKitHours({ steps, catalogue, terms }: ServiceSources, vehicles: Ve
     const message = `the steps of the kit take ${low} to ${high} h on ${family.id}, whose fitting data say ${said.low} to ${said.high} h`;
     return [catalogue.finding(['services', nth, 'steps'], message)];
   });
-}
-
-/** ", did you mean …" where one known id is near. */
-function suggestion(id: string, known: ReadonlySet<string>): string {
-  const near = [...known].map((other) => ({ other, off: distance(id, other) })).sort((a, b) => a.off - b.off)[0];
-  return near && near.off <= Math.max(2, id.length / 4) ? `; did you mean ${near.other}?` : '';
-}
-
-/** Levenshtein distance: single-letter changes between two words. */
-function distance(a: string, b: string): number {
-  let row = Array.from({ length: b.length + 1 }, (_, index) => index);
-  for (const [i, letter] of [...a].entries()) {
-    const next = [i + 1];
-    for (let j = 1; j <= b.length; j++) {
-      const change = (row[j - 1] ?? 0) + (letter === b[j - 1] ? 0 : 1);
-      next.push(Math.min(change, (row[j] ?? 0) + 1, (next[j - 1] ?? 0) + 1));
-    }
-    row = next;
-  }
-  return row[b.length] ?? 0;
 }
