@@ -95,11 +95,12 @@ function comparisonTest(comparison: Comparison, fact: RuleFact): Test {
     case 'number': {
       const { low, high } = fact;
       const { from = -Infinity, below = Infinity } = comparison as { from?: number; below?: number };
+      const bounded = below !== Infinity;
       return (s) => {
         const least = low(s);
         const most = high(s);
-        if (least >= from && most < below) return TRUE;
-        return most < from || least >= below ? FALSE : UNKNOWN;
+        if (least >= from && (!bounded || most < below)) return TRUE;
+        return most < from || (bounded && least >= below) ? FALSE : UNKNOWN;
       };
     }
     case 'choice': {

@@ -1,11 +1,17 @@
 import { ENGINE_FACTS, type EngineAnswers, type EngineClass, type EngineFact, type Engines } from './engines.ts';
 
+/** The classes before and after an answer. */
+export type EnginePair = readonly [EngineClass, EngineClass];
+export type EnginePairs = Map<EngineFact, readonly EnginePair[]>;
+
 /** What an engine that is not fully told can still turn out to be. */
 export interface EngineReach {
   /** Every class that further answers can lead to, the present one first. */
   classes: readonly EngineClass[];
   /** For each open engine fact the pairs of classes before and after its answer, whatever else is answered. */
-  pairs: ReadonlyMap<EngineFact, readonly Pair[]>;
+  pairs: ReadonlyMap<EngineFact, readonly EnginePair[]>;
+  /** The pairs that a set of rules can tell apart, once they were worked out. */
+  distinct: Map<object, EnginePairs>;
   /** All of them as one, for what holds whatever the answers. */
   hull: EngineClass;
   /** The distinct intervals of all of them: fuel filter, owner's oil changes to a filter, oil, breather, months. */
@@ -18,13 +24,11 @@ export interface EngineReach {
   };
 }
 
-type Pair = readonly [EngineClass, EngineClass];
-
 /** Walks all answers to the engine facts that are still open. */
 export function reachOf(answers: EngineAnswers, engines: Engines): EngineReach {
   let reached: EngineClass[] = [engines.everything];
   for (const fact of ENGINE_FACTS) reached = advance(reached, fact, answers, engines);
-  const pairs = new Map<EngineFact, Pair[]>();
+  const pairs = new Map<EngineFact, EnginePair[]>();
   for (const open of ENGINE_FACTS) {
     if (answers[open] === undefined) pairs.set(open, pairsOf(open, answers, engines));
   }
@@ -40,6 +44,7 @@ export function reachFrom(classes: readonly EngineClass[], pairs: EngineReach['p
   return {
     classes,
     pairs,
+    distinct: new Map(),
     hull: hullOf(classes),
     figures: {
       filterMiles: finite(filters.map(({ miles }) => miles)),
@@ -63,12 +68,12 @@ function advance(
   return distinct(from.flatMap((left) => [left, ...values.map((value) => engines.narrow(left, fact, value))]));
 }
 
-function pairsOf(open: EngineFact, answers: EngineAnswers, engines: Engines): Pair[] {
-  let pairs: Pair[] = [[engines.everything, engines.everything]];
+function pairsOf(open: EngineFact, answers: EngineAnswers, engines: Engines): EnginePair[] {
+  let pairs: EnginePair[] = [[engines.everything, engines.everything]];
   let answered = false;
   for (const fact of ENGINE_FACTS) {
     const told = answers[fact];
-    const next = new Map<number, Pair>();
+    const next = new Map<number, EnginePair>();
     // Classes that have become one stay one, whatever else is answered.
     const add = (a: EngineClass, b: EngineClass) => {
       if (!answered || a !== b) next.set(a.id * 65536 + b.id, [a, b]);

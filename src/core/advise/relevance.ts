@@ -3,8 +3,8 @@ import { URGENCIES, type ServiceId, type Urgency } from '../model/ids.ts';
 import type { ReadyRule } from './book.ts';
 import { FALSE, TRUE, UNKNOWN } from './condition.ts';
 import { holds, rank } from './decide.ts';
-import type { EngineReach } from './engine-reach.ts';
-import type { EngineClass, EngineFact } from './engines.ts';
+import type { EnginePair, EnginePairs, EngineReach } from './engine-reach.ts';
+import type { EngineClass } from './engines.ts';
 import { distinctEngines, outlookOf, samplesOf, type Outlook, type Sample } from './samples.ts';
 import type { Situation } from './situation.ts';
 import type { Variable } from './variables.ts';
@@ -110,7 +110,7 @@ class Search {
   readonly #scene: Scene;
   readonly #live: readonly ReadyRule[];
   readonly #variables: readonly Variable[];
-  readonly #pairs: ReadonlyMap<EngineFact, readonly (readonly [EngineClass, EngineClass])[]>;
+  readonly #pairs: EnginePairs;
   readonly #found = new Set<FactKey>();
   readonly #engines = new Map<Outlook, Sample[]>();
 
@@ -297,21 +297,18 @@ function openOf(parts: ReadyRule['parts'], scene: Scene): Variable[] {
 }
 
 /** The pairs of engine classes before and after an answer, as far as the rules can tell them apart. */
-function distinctPairs(reach: EngineReach, { signature }: Outlook) {
-  const known = new Map<EngineClass, string>();
-  const sign = (engine: EngineClass): string => {
-    let signed = known.get(engine);
-    if (signed === undefined) known.set(engine, (signed = signature(engine)));
-    return signed;
-  };
-  const distinct = new Map<EngineFact, readonly (readonly [EngineClass, EngineClass])[]>();
+function distinctPairs(reach: EngineReach, outlook: Outlook): EnginePairs {
+  let distinct = reach.distinct.get(outlook);
+  if (distinct) return distinct;
+  distinct = new Map();
   for (const [fact, pairs] of reach.pairs) {
-    const telling = new Map<string, readonly [EngineClass, EngineClass]>();
+    const telling = new Map<string, EnginePair>();
     for (const pair of pairs) {
-      const [before, after] = [sign(pair[0]), sign(pair[1])];
+      const [before, after] = [outlook.signature(pair[0]), outlook.signature(pair[1])];
       if (before !== after) telling.set(`${before}>${after}`, pair);
     }
     if (telling.size > 0) distinct.set(fact, [...telling.values()]);
   }
+  reach.distinct.set(outlook, distinct);
   return distinct;
 }

@@ -75,7 +75,15 @@ function signatureOf(facts: ReadonlySet<string>): (engine: EngineClass) => strin
   if (facts.has('fuelFilterMilesLeft')) {
     parts.push(({ fuelFilters }) => fuelFilters.map(({ miles, oilChanges }) => `${miles}/${oilChanges}`).join());
   }
-  return (engine) => parts.map((part) => part(engine)).join('|');
+  const signed = new Map<EngineClass, string>();
+  return (engine) => {
+    let signature = signed.get(engine);
+    if (signature === undefined) {
+      signature = parts.map((part) => part(engine)).join('|');
+      signed.set(engine, signature);
+    }
+    return signature;
+  };
 }
 
 /** Answers to one variable that stand for all of its answers, given the rest of a situation. */
