@@ -1,6 +1,7 @@
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { terminalChannel, type TerminalChannel } from './edges/channels/terminal/channel.ts';
+import { StoreFault } from './edges/store/fault.ts';
 import { createLog } from './log.ts';
 import { settingsOrExit } from './settings.ts';
 import { FlowsFault, openSystem, type System } from './system.ts';
@@ -71,7 +72,7 @@ try {
     },
   });
 } catch (error) {
-  if (!(error instanceof FlowsFault)) throw error;
+  if (!(error instanceof FlowsFault || error instanceof StoreFault)) throw error;
   process.stderr.write(`${error.message}\n`);
   process.exit(2);
 }

@@ -1,4 +1,5 @@
 import { familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
+import { WrongTokenError } from './edges/channels/telegram/outcome.ts';
 import { createServer } from './edges/counter/server.ts';
 import { StoreFault } from './edges/store/fault.ts';
 import { seedDemo } from './demo.ts';
@@ -85,7 +86,12 @@ try {
     `PORT is wrong: ${settings.port} on ${settings.host} cannot be listened on (${code}); set another one, such as PORT=3001`,
   );
 }
-await system.start();
+try {
+  await system.start();
+} catch (error) {
+  if (error instanceof WrongTokenError) refuse(error.message);
+  throw error;
+}
 
 console.log(`The owner's chat page:   ${address}/`);
 const [manager] = system.flows.shop.people;

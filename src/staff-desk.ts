@@ -2,6 +2,7 @@ import type { Flows, Instant, StaffAction } from './core/mod.ts';
 import type { StaffDesk } from './edges/channels/telegram/channel.ts';
 import type { Desk } from './edges/desk/desk.ts';
 import type { Store } from './edges/store/types.ts';
+import { staffCommand } from './staff-commands.ts';
 
 /** Brings what staff do in their chat to the desk: a press goes to the owner whose request it names. */
 export function staffDesk(means: { store: Store; desk: Desk; flows: Flows; now: () => Instant }): StaffDesk {
@@ -21,7 +22,20 @@ export function staffDesk(means: { store: Store; desk: Desk; flows: Flows; now: 
         );
         return;
       }
-      if (event.kind === 'text') return;
+      if (event.kind === 'text') {
+        const command = await staffCommand(event.text, { store, flows, now });
+        if (!command) return;
+        if (command.kind === 'words') return say(event.chat, command.text, event.externalId);
+        const { ownerId, action: wanted } = command;
+        return desk.receiveStaff({
+          externalId: event.externalId,
+          ownerId,
+          at: event.at,
+          by: event.by,
+          action: wanted,
+          answerTo,
+        });
+      }
       const action: StaffAction = event.action;
       const view = await store.views.request(event.action.requestId);
       if (!view) return say(event.chat, flows.texts.say('en', 'staff-no-request'), event.externalId);

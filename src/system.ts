@@ -78,16 +78,22 @@ export async function openSystem(
   const clock = createClock({ store, receiveTimes: (due) => desk.receiveTimes(due), clock: time.now, log });
   desk.onCommit(() => dispatcher.wake());
 
+  const languageAt = async (address: string): Promise<Language> => {
+    const ownerId = await store.views.ownerAt('telegram', address);
+    const file = ownerId && (await store.transaction((tx) => tx.loadFile(ownerId)));
+    return file ? file.owner.language : 'en';
+  };
+
   function joinTelegram({ token, apiRoot }: { token: string; apiRoot: string }): TelegramChannel {
     const channel = telegramChannel({
       token,
       apiRoot,
       ...(settings.publicUrl && { webhookUrl: `${settings.publicUrl}/telegram` }),
       staff: staffDesk({ store, desk, flows, now: time.now }),
-      contactWords: () => ({
-        share: flows.texts.say('en', 'contact-share'),
-        hint: flows.texts.say('en', 'contact-hint'),
-      }),
+      async contactWords(address) {
+        const speaks = await languageAt(address);
+        return { share: flows.texts.say(speaks, 'contact-share'), hint: flows.texts.say(speaks, 'contact-hint') };
+      },
       now: realClock,
       log,
       afterReceive: () => photos?.nudge(),

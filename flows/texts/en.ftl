@@ -269,6 +269,13 @@ contact-share = Share my phone number
 contact-hint = Tap the button below to share your number, or type it.
 staff-chat-linked = This chat is now the shop's staff chat. Requests come here.
 staff-chat-not-linked = That code is not valid any more. Make a new one on the counter page.
+staff-commands =
+    In this chat: /requests, /today, /tomorrow, /due,
+    /close REQUEST MILES METAL (metal: none, doubtful or metal), /say REQUEST WORDS
+staff-line = { $id }: { $time } { $bay }, { $truck }, { $owner }: { $work } ({ $state })
+staff-due-line = { $date }: { $kind }, { $owner }, { $phone }
+staff-close-how = To close it: /close { $id } MILES METAL, such as /close { $id } 92400 none. Metal at the metering valve and filter: none, doubtful or metal.
+staff-say-how = To write to an owner: /say REQUEST WORDS
 staff-accept = Accept
 staff-other-time = Another time
 staff-decline = Decline

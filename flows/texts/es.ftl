@@ -268,6 +268,13 @@ contact-share = Compartir mi número
 contact-hint = Toque el botón de abajo para compartir su número, o escríbalo.
 staff-chat-linked = Este chat es ahora el del personal del taller. Aquí llegan las solicitudes.
 staff-chat-not-linked = Ese código ya no vale. Haga uno nuevo en la página del mostrador.
+staff-commands =
+    En este chat: /requests, /today, /tomorrow, /due,
+    /close SOLICITUD MILLAS METAL (metal: none, doubtful o metal), /say SOLICITUD PALABRAS
+staff-line = { $id }: { $time } { $bay }, { $truck }, { $owner }: { $work } ({ $state })
+staff-due-line = { $date }: { $kind }, { $owner }, { $phone }
+staff-close-how = Para cerrarla: /close { $id } MILLAS METAL, como /close { $id } 92400 none. Metal en la válvula dosificadora y el filtro: none, doubtful o metal.
+staff-say-how = Para escribir a un dueño: /say SOLICITUD PALABRAS
 staff-accept = Aceptar
 staff-other-time = Otra hora
 staff-decline = Rechazar
