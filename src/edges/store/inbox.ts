@@ -4,6 +4,7 @@ import { CHANNELS, type InboxEvent, type Instant } from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { StoreFault } from './fault.ts';
 import { oneOf, readJson } from './json.ts';
+import { runPrepared } from './prepared.ts';
 import { isDue } from './quarters.ts';
 import type { Database } from './schema.ts';
 import type { NewInboxRow, StoreTransaction, WaitingRow } from './types.ts';
@@ -21,13 +22,15 @@ const storedEvent = z.looseObject({ kind: z.string(), at: z.string() });
 export const inboxId = (seq: number): string => `i${seq}`;
 
 /** The one queue of owners' messages, staff actions and the clock, in order for each owner. */
-export const inboxPart = ({ db, family }: Context): InboxPart => ({
+export const inboxPart = (context: Context): InboxPart => ({
   async lockOwners(ownerIds) {
+    const { db, family } = context;
     if (family === 'sqlite' || ownerIds.length === 0) return;
     await db.selectFrom('owners').select('id').where('id', 'in', ownerIds).orderBy('id').forUpdate().execute();
   },
 
   async takeWaiting(now, limit) {
+    const { db, family } = context;
     // The first row of an owner in the order of all rows is that owner's first; so the front of the queue is enough to
     // look at, and more of it only where those at the front have to wait or are being worked on elsewhere.
     for (let front = limit * 2; ; front *= 4) {
@@ -53,20 +56,19 @@ export const inboxPart = ({ db, family }: Context): InboxPart => ({
 
   async addToInbox(rows) {
     const answers: { seq: number; isNew: boolean }[] = [];
-    for (const row of rows) answers.push(await addOne(db, row));
+    for (const row of rows) answers.push(await addOne(context, row));
     return answers;
   },
 
   async inboxDone(seq, at, answer) {
-    await db
-      .updateTable('inbox')
-      .set({ state: 'done', done_at: at, answer: answer && answer.length > 0 ? JSON.stringify(answer) : null })
-      .where('seq', '=', seq)
-      .execute();
+    const kept = answer && answer.length > 0 ? JSON.stringify(answer) : null;
+    await runPrepared(context, 'inbox done', ['done', at, kept, seq], (db) =>
+      db.updateTable('inbox').set({ state: 'done', done_at: at, answer: kept }).where('seq', '=', seq),
+    );
   },
 
   async inboxRetry(seq, notBefore, error) {
-    await db
+    await context.db
       .updateTable('inbox')
       .set((eb) => ({ attempts: eb('attempts', '+', 1), not_before: notBefore, error }))
       .where('seq', '=', seq)
@@ -74,7 +76,7 @@ export const inboxPart = ({ db, family }: Context): InboxPart => ({
   },
 
   async inboxFailed(seq, at, error) {
-    await db
+    await context.db
       .updateTable('inbox')
       .set((eb) => ({ state: 'failed', attempts: eb('attempts', '+', 1), done_at: at, error }))
       .where('seq', '=', seq)
@@ -152,24 +154,27 @@ function readable(row: Stored): WaitingRow | undefined {
 const giveUp = (db: Context['db'], seq: number, at: Instant) =>
   db.updateTable('inbox').set({ state: 'failed', done_at: at, error: 'torn-row' }).where('seq', '=', seq).execute();
 
-async function addOne(db: Context['db'], row: NewInboxRow): Promise<{ seq: number; isNew: boolean }> {
-  const added = await db
-    .insertInto('inbox')
-    .values({
-      channel: row.source,
-      external_id: row.externalId,
-      owner_id: row.ownerId,
-      address: row.address ?? null,
-      answer_channel: row.answerChannel ?? null,
-      payload: JSON.stringify(row.event),
-      received_at: row.receivedAt,
-      state: 'waiting',
-    })
-    .onConflict((conflict) => conflict.columns(['channel', 'external_id']).doNothing())
-    .returning('seq')
-    .executeTakeFirst();
+async function addOne(context: Context, row: NewInboxRow): Promise<{ seq: number; isNew: boolean }> {
+  const values = {
+    channel: row.source,
+    external_id: row.externalId,
+    owner_id: row.ownerId,
+    address: row.address ?? null,
+    answer_channel: row.answerChannel ?? null,
+    payload: JSON.stringify(row.event),
+    received_at: row.receivedAt,
+    state: 'waiting' as const,
+  };
+  const { rows } = await runPrepared(context, 'add to inbox', Object.values(values), (db) =>
+    db
+      .insertInto('inbox')
+      .values(values)
+      .onConflict((conflict) => conflict.columns(['channel', 'external_id']).doNothing())
+      .returning('seq'),
+  );
+  const [added] = rows;
   if (added) return { seq: added.seq, isNew: true };
-  const { seq } = await db
+  const { seq } = await context.db
     .selectFrom('inbox')
     .select('seq')
     .where('channel', '=', row.source)

@@ -4,6 +4,7 @@ import type { Context } from './context.ts';
 import { StoreFault } from './fault.ts';
 import { oneOf, OutboxPayload, readJson } from './json.ts';
 import { outboxId, positionOf, positionOfId } from './positions.ts';
+import { insertRow } from './prepared.ts';
 import { isDue } from './quarters.ts';
 import type { Database } from './schema.ts';
 import type { OutboxRow, StoreTransaction } from './types.ts';
@@ -26,28 +27,25 @@ export type OutboxPart = Pick<
 const FARTHEST = 20_000;
 
 /** What is to be sent, in order for each address. */
-export const outboxPart = ({ db }: Context): OutboxPart => ({
+export const outboxPart = (context: Context): OutboxPart => ({
   async addToOutbox(rows) {
     for (const row of rows) {
-      await db
-        .insertInto('outbox')
-        .values({
-          position: positionOf(row.inboxSeq, row.ordinal),
-          owner_id: row.ownerId,
-          to_staff: row.toStaff ? 1 : 0,
-          channel: row.channel,
-          address: row.address,
-          payload: JSON.stringify(row.reply),
-          created_at: row.createdAt,
-          state: 'waiting',
-          unasked: row.unasked ? 1 : 0,
-        })
-        .execute();
+      await insertRow(context, 'outbox', {
+        position: positionOf(row.inboxSeq, row.ordinal),
+        owner_id: row.ownerId,
+        to_staff: row.toStaff ? 1 : 0,
+        channel: row.channel,
+        address: row.address,
+        payload: JSON.stringify(row.reply),
+        created_at: row.createdAt,
+        state: 'waiting',
+        unasked: row.unasked ? 1 : 0,
+      });
     }
   },
 
   async addNotice({ externalId, channel, address, text, at }) {
-    const row = await db
+    const row = await context.db
       .insertInto('inbox')
       .values({
         channel: 'staff',
@@ -69,7 +67,7 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
   async outboxHeads(channels, now, limit, passOver) {
     // The first row of an address in the order of all rows is that address's first; see the inbox.
     for (let front = limit * 2; ; front *= 4) {
-      const rows = await db
+      const rows = await context.db
         .selectFrom('outbox')
         .select(['position', 'channel', 'address', 'not_before'])
         .where('state', '=', 'waiting')
@@ -86,20 +84,20 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
       });
       if (heads.length < limit && rows.length === front && front < FARTHEST) continue;
       const positions = heads.slice(0, limit).map(({ position }) => position);
-      return positions.length === 0 ? [] : readRows(db, positions, now);
+      return positions.length === 0 ? [] : readRows(context.db, positions, now);
     }
   },
 
   async outboxSent(id, at, externalMessageId) {
     // The last words to an owner who asked to be forgotten: once they are sent, nothing holds them.
-    const forgotten = await db
+    const forgotten = await context.db
       .deleteFrom('outbox')
       .where('position', '=', positionOfId(id))
       .where('owner_id', 'is', null)
       .where('to_staff', '=', 0)
       .executeTakeFirst();
     if (forgotten.numDeletedRows > 0n) return;
-    await db
+    await context.db
       .updateTable('outbox')
       .set({ state: 'sent', sent_at: at, external_message_id: externalMessageId ?? null, error: null })
       .where('position', '=', positionOfId(id))
@@ -107,17 +105,17 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
   },
 
   async outboxLater(id, notBefore, because, counts) {
-    await db
+    await context.db
       .updateTable('outbox')
       .set((eb) => ({ not_before: notBefore, error: because, attempts: eb('attempts', '+', counts ? 1 : 0) }))
       .where('position', '=', positionOfId(id))
       .execute();
   },
 
-  outboxRefused: (id, at, because) => refuse(db, positionOfId(id), at, because),
+  outboxRefused: (id, at, because) => refuse(context.db, positionOfId(id), at, because),
 
   async outboxUnreachable(channel, address, at, because) {
-    await db
+    await context.db
       .updateTable('outbox')
       .set({ state: 'unreachable', sent_at: at, error: because })
       .where('channel', '=', channel)
@@ -129,24 +127,24 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
   async moveAddress(channel, from, to) {
     for (const table of ['owner_links', 'staff_chats'] as const) {
       // The new address may have written already and be known: then the old one only goes.
-      const known = await db
+      const known = await context.db
         .selectFrom(table)
         .select('address')
         .where('channel', '=', channel)
         .where('address', '=', to)
         .executeTakeFirst();
       if (known) {
-        await db.deleteFrom(table).where('channel', '=', channel).where('address', '=', from).execute();
+        await context.db.deleteFrom(table).where('channel', '=', channel).where('address', '=', from).execute();
         continue;
       }
-      await db
+      await context.db
         .updateTable(table)
         .set({ address: to })
         .where('channel', '=', channel)
         .where('address', '=', from)
         .execute();
     }
-    await db
+    await context.db
       .updateTable('outbox')
       .set({ address: to })
       .where('channel', '=', channel)
@@ -156,7 +154,11 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
   },
 
   async staffChats() {
-    const rows = await db.selectFrom('staff_chats').select(['channel', 'address']).orderBy('linked_at').execute();
+    const rows = await context.db
+      .selectFrom('staff_chats')
+      .select(['channel', 'address'])
+      .orderBy('linked_at')
+      .execute();
     return rows.map(({ channel, address }) => ({
       channel: oneOf(CHANNELS, channel, 'staff_chats.channel'),
       address,
@@ -164,7 +166,7 @@ export const outboxPart = ({ db }: Context): OutboxPart => ({
   },
 
   async unlinkStaffChat(channel, address) {
-    await db.deleteFrom('staff_chats').where('channel', '=', channel).where('address', '=', address).execute();
+    await context.db.deleteFrom('staff_chats').where('channel', '=', channel).where('address', '=', address).execute();
   },
 });
 

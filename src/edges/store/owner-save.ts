@@ -1,6 +1,8 @@
 import { isDeepStrictEqual } from 'node:util';
-import type { Kysely } from 'kysely';
+import { sql, type Kysely } from 'kysely';
 import type { BookingRequest, FollowUp, Owner, OwnerFile, Vehicle } from '../../core/mod.ts';
+import type { Context } from './context.ts';
+import { runPrepared } from './prepared.ts';
 import { claimsOf, instantOfIso } from './quarters.ts';
 import type { Database } from './schema.ts';
 import type { SaveOutcome } from './types.ts';
@@ -12,18 +14,20 @@ type Db = Kysely<Database>;
  * a bay's time are claimed first, a quarter hour at a time: where one is another request's, `taken` is answered and the
  * caller must roll back.
  */
-export async function saveOwnerFile(db: Db, before: OwnerFile, after: OwnerFile): Promise<SaveOutcome> {
+export async function saveOwnerFile(context: Context, before: OwnerFile, after: OwnerFile): Promise<SaveOutcome> {
+  const { db } = context;
   const outcome = await saveClaims(db, before.requests, after.requests);
   if (outcome.outcome === 'taken') return outcome;
 
-  await saveOwner(db, before, after);
+  await saveOwner(context, before, after);
   if (!isDeepStrictEqual(before.conversation, after.conversation)) {
-    const body = JSON.stringify(after.conversation);
-    await db
-      .insertInto('conversations')
-      .values({ owner_id: after.owner.id, body })
-      .onConflict((conflict) => conflict.column('owner_id').doUpdateSet({ body }))
-      .execute();
+    const row = { owner_id: after.owner.id, body: JSON.stringify(after.conversation) };
+    await runPrepared(context, 'save conversation', Object.values(row), (handle) =>
+      handle
+        .insertInto('conversations')
+        .values(row)
+        .onConflict((conflict) => conflict.column('owner_id').doUpdateSet({ body: sql`excluded.body` })),
+    );
   }
   await saveVehicles(db, after.owner.id, before.vehicles, after.vehicles);
   await saveRequests(db, after.owner.id, before.requests, after.requests);
@@ -75,15 +79,25 @@ const ownerColumns = (owner: Owner) => ({
   unreachable_since: owner.unreachableSince ?? null,
 });
 
-async function saveOwner(db: Db, before: OwnerFile, after: OwnerFile): Promise<void> {
+async function saveOwner(context: Context, before: OwnerFile, after: OwnerFile): Promise<void> {
+  const { id } = after.owner;
   const columns = {
     ...(!isDeepStrictEqual(before.owner, after.owner) && ownerColumns(after.owner)),
     ...(!isDeepStrictEqual(before.unaskedAt, after.unaskedAt) && { unasked_at: JSON.stringify(after.unaskedAt) }),
   };
-  await db
+  if (Object.keys(columns).length === 0) {
+    await runPrepared(context, 'raise revision', [id], (db) =>
+      db
+        .updateTable('owners')
+        .set({ revision: sql`revision + 1` })
+        .where('id', '=', id),
+    );
+    return;
+  }
+  await context.db
     .updateTable('owners')
-    .set((eb) => ({ ...columns, revision: eb('revision', '+', 1) }))
-    .where('id', '=', after.owner.id)
+    .set({ ...columns, revision: sql`revision + 1` })
+    .where('id', '=', id)
     .execute();
 }
 

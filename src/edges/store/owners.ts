@@ -5,6 +5,7 @@ import { optOutHash } from './context.ts';
 import { blankInbox, forgetOwner, writtenAfter } from './forget.ts';
 import { mergeOwners } from './merge.ts';
 import { loadFileOf, ownerOf } from './owner-load.ts';
+import { runPrepared } from './prepared.ts';
 import { saveOwnerFile } from './owner-save.ts';
 import type { StoreTransaction } from './types.ts';
 
@@ -77,7 +78,10 @@ export const ownersPart = (context: Context): OwnersPart => {
     },
 
     async loadFile(ownerId) {
-      const row = await db.selectFrom('owners').selectAll().where('id', '=', ownerId).executeTakeFirst();
+      const { rows } = await runPrepared(context, 'load owner', [ownerId], (handle) =>
+        handle.selectFrom('owners').selectAll().where('id', '=', ownerId),
+      );
+      const [row] = rows;
       if (!row) return undefined;
       const file = files.get(ownerId, row.revision) ?? (await loadFileOf(db, row));
       files.put(ownerId, row.revision, file);
@@ -85,7 +89,7 @@ export const ownersPart = (context: Context): OwnersPart => {
     },
 
     async saveFile(before, after) {
-      const outcome = await saveOwnerFile(db, before, after);
+      const outcome = await saveOwnerFile(context, before, after);
       const revision = files.revisionOf(before);
       if (outcome.outcome === 'saved' && revision !== undefined) {
         // As the database would give it back: the position comes from a library and may hold what JSON leaves out.
