@@ -38,6 +38,20 @@ export default tseslint.config(
     },
   },
   {
+    files: ['src/**/*.ts'],
+    ignores: ['src/core/**'],
+    rules: {
+      'no-restricted-syntax': [
+        'error',
+        {
+          selector:
+            "CallExpression[callee.property.name='transaction'] > :function MemberExpression > Identifier.object[name=/^(store|outer)$/]",
+          message: 'Inside a transaction only its own handle reaches the database: the store would wait for itself.',
+        },
+      ],
+    },
+  },
+  {
     files: ['src/core/**/*.ts'],
     rules: {
       'no-restricted-globals': [
