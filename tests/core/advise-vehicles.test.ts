@@ -255,12 +255,18 @@ describe('the year ranges of every engine', () => {
       'id: v8-6.6-2001',
       /v8-6\.6-2001 has the two-plunger pump and needs the kit's fitting data/,
     ],
-    ['a line without its source', (text) => text.replace(', source: from memory }', ' }'), 'design: rotary', /source/],
+    ['an engine without its source', (text) => text.replace('    source: from memory\n', ''), '- id: v8-7.3', /source/],
     ['a misspelt key', (text) => text.replace('fuelFilter:', 'fuelfilter:'), 'fuelFilter:', /fuelfilter|fuelFilter/],
   ])('refuses %s and names the line', (_what, change, fragment, message) => {
     const findings = broken(change);
     expect(findings.some((finding) => message.test(finding))).toBe(true);
     expect(findings.map((finding) => Number(finding.split(':')[1]))).toContain(lineOf(fragment));
+  });
+
+  it('gives every part its own source, or the one of its engine', () => {
+    const { fuelSystem, fuelFilter } = onlyFamily(diesel(6.7, 'V', 2016));
+    expect(fuelSystem.source).toBe('from memory');
+    expect(fuelFilter.source).toMatch(/^common practice, no source/);
   });
 
   it('refuses a book without files', () => {

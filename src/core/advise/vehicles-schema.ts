@@ -36,31 +36,34 @@ export type InBothLanguages = z.infer<typeof InBothLanguages>;
 
 const years = z.strictObject({ from: year, to: z.union([year, z.literal('now')]) });
 
+/** A part's own source; the engine's holds where it names none. */
+const own = source.optional();
+
 const dieselFamily = z.strictObject({
   id,
   years,
-  fuelSystem: z.strictObject({ design: z.enum(FUEL_SYSTEM_DESIGNS), certain: z.boolean(), source }),
-  egrCooler: z.strictObject({ fitted: z.enum(EQUIPMENT), source }),
-  particulateFilter: z.strictObject({ fitted: z.enum(EQUIPMENT), source }),
-  exhaustFluid: z.strictObject({ fitted: z.enum(EQUIPMENT), source }),
-  breather: z.strictObject({ fitted: z.enum(EQUIPMENT), miles: miles.optional(), source }),
+  fuelSystem: z.strictObject({ design: z.enum(FUEL_SYSTEM_DESIGNS), certain: z.boolean(), source: own }),
+  egrCooler: z.strictObject({ fitted: z.enum(EQUIPMENT), source: own }),
+  particulateFilter: z.strictObject({ fitted: z.enum(EQUIPMENT), source: own }),
+  exhaustFluid: z.strictObject({ fitted: z.enum(EQUIPMENT), source: own }),
+  breather: z.strictObject({ fitted: z.enum(EQUIPMENT), miles: miles.optional(), source: own }),
   fuelFilter: z.strictObject({
     miles,
     oilChanges: z.number().int().positive().optional(),
     months: z.number().int().positive().optional(),
-    source,
+    source: own,
   }),
-  oil: z.strictObject({ miles, months: z.number().int().positive(), source }),
+  oil: z.strictObject({ miles, months: z.number().int().positive(), source: own }),
   kit: z
     .strictObject({
       certain: z.boolean(),
       labourHours: HoursRange,
       extraReturnFitting: z.boolean(),
       bracket: id,
-      source,
+      source: own,
     })
     .optional(),
-  recallHint: InBothLanguages.extend({ source }).optional(),
+  recallHint: InBothLanguages.extend({ source: own }).optional(),
 });
 
 const engineBase = {

@@ -95,13 +95,26 @@ function familiesOf(engine: EngineEntry): Family[] {
   if (engine.fuel === 'gasoline') {
     return engine.families.map((family) => ({ ...shared(family), fuel: 'gasoline' as const }));
   }
-  return engine.families.map(({ kit, ...family }) => ({
-    ...family,
+  const sourced = <Part extends { source?: string | undefined }>(part: Part) => ({
+    ...part,
+    source: part.source ?? engine.source,
+  });
+  return engine.families.map((family): DieselFamily => ({
     ...shared(family),
-    fuel: 'diesel' as const,
-    ...(kit && { kit: { ...kit, labourHours: { low: kit.labourHours[0], high: kit.labourHours[1] } } }),
+    fuel: 'diesel',
+    fuelSystem: sourced(family.fuelSystem),
+    egrCooler: sourced(family.egrCooler),
+    particulateFilter: sourced(family.particulateFilter),
+    exhaustFluid: sourced(family.exhaustFluid),
+    breather: sourced(family.breather),
+    fuelFilter: sourced(family.fuelFilter),
+    oil: sourced(family.oil),
+    ...(family.kit && { kit: sourced({ ...family.kit, labourHours: rangeOf(family.kit.labourHours) }) }),
+    ...(family.recallHint && { recallHint: sourced(family.recallHint) }),
   }));
 }
+
+const rangeOf = ([low, high]: readonly [number, number]): Range => ({ low, high });
 
 /** Displacements are told to a tenth of a litre. */
 const SAME_LITRES = 0.05;
