@@ -19,9 +19,14 @@ const PATIENCE_MILLISECONDS = 20_000;
  */
 export function openSqliteFile(path: string): Sqlite.Database {
   const file = new Sqlite(path, { timeout: PATIENCE_MILLISECONDS });
-  file.pragma('journal_mode = WAL');
-  file.pragma('synchronous = FULL');
-  file.pragma('foreign_keys = ON');
+  try {
+    file.pragma('journal_mode = WAL');
+    file.pragma('synchronous = FULL');
+    file.pragma('foreign_keys = ON');
+  } catch (error) {
+    file.close();
+    throw error;
+  }
   // Left to itself SQLite waits for a lock by sleeping, and with it everything in this process; the driver waits instead.
   file.pragma('busy_timeout = 0');
   return file;

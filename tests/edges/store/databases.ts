@@ -36,7 +36,15 @@ export function sqliteDatabase(): TestDatabase & { path: string } {
   };
 }
 
+const BIGINT = 20;
 let client: Promise<PGlite> | undefined;
+
+/** The one that this test file's databases share. */
+export function pgliteClient(): Promise<PGlite> {
+  client ??= PGlite.create({ parsers: { [BIGINT]: Number } });
+  return client;
+}
+
 let postgres: Promise<Store> | undefined;
 
 /**
@@ -55,9 +63,7 @@ export function pgliteDatabase(): TestDatabase {
 }
 
 async function emptiedPostgres(): Promise<Store> {
-  const BIGINT = 20;
-  client ??= PGlite.create({ parsers: { [BIGINT]: Number } });
-  const pglite = await client;
+  const pglite = await pgliteClient();
   const { dialect } = new KyselyPGlite(pglite);
   postgres ??= openStore({
     kind: 'dialect',

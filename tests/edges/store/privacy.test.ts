@@ -1,5 +1,0 @@
-import { pgliteDatabase, sqliteDatabase } from './databases.ts';
-import { privacyContract } from './privacy-contract.ts';
-
-privacyContract('SQLite', sqliteDatabase);
-privacyContract('pglite', pgliteDatabase);
