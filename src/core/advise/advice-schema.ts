@@ -59,6 +59,8 @@ export const CautionsFile = z.strictObject({
 });
 export type CautionsFile = z.infer<typeof CautionsFile>;
 
+const SOURCE = 'a rule needs its source: a name, "from memory" or "common practice, no source"';
+
 const Rule = z.strictObject({
   id,
   when: ConditionTree,
@@ -74,8 +76,8 @@ const Rule = z.strictObject({
   note: Wording.optional(),
   shopNote: Wording.optional(),
   /** Why a service manager holds the rule. */
-  reason: z.string().min(1, 'a rule needs its reason'),
-  source: z.string().min(1, 'say where it comes from: a source, "from memory" or "common practice, no source"'),
+  reason: z.string('a rule needs the reason why a service manager holds it').min(1, 'a rule needs its reason'),
+  source: z.string(SOURCE).min(1, SOURCE),
 });
 export type Rule = z.infer<typeof Rule>;
 

@@ -69,6 +69,7 @@ function pumpDesigns(s: Situation): Bits {
 
 function milesFit(s: Situation): Bits {
   const pasts: PastMiles[] = ['lastFuelFilterMiles', 'lastOilChangeMiles', 'pumpFittedAtMiles'];
+  if (s.open && (s.odometerMiles === UNTOLD || pasts.some((past) => s[past] === UNTOLD))) return EITHER;
   return pasts.some((past) => s[past] !== UNTOLD && !counts(s, past)) ? NO : YES;
 }
 

@@ -36,18 +36,18 @@ export function outlookOf(rules: readonly ReadyRule[], codeSets: readonly Readon
     return lists.length > 1 ? combinations(lists) : [];
   });
   const groups = new Set(listed(all, 'codeGroups'));
-  const seen = new Map<string, ReadonlySet<string>>();
-  for (const set of groups.size > 0 ? codeSets : []) {
-    const visible = new Set([...set].filter((id) => groups.has(id) || id === ANY_CODE));
-    seen.set([...visible].sort().join(), visible);
-  }
+  const against = new Set(rules.flatMap(({ comparisons }) => listed(comparisons.unless, 'codeGroups')));
+  const visible = codeSets.map((set) => [...set].filter((id) => groups.has(id) || id === ANY_CODE));
+  const blocks = [[], ...visible.filter((ids) => ids.some((id) => against.has(id)))];
+  const sets = groups.size === 0 ? [] : visible.flatMap((ids) => blocks.map((block) => new Set([...ids, ...block])));
+  const codes = new Map(sets.map((set) => [[...set].sort().join(), set]));
   return {
     bounds,
     symptoms: {
       wanted: [[], ...[...new Set(perRule.flat())].map((id) => [id]), ...needed],
       against: [...new Set(rules.flatMap(({ comparisons }) => listed(comparisons.unless, 'symptoms')))],
     },
-    codes: [...seen.values()],
+    codes: [...codes.values()],
     seen: { symptoms: [...new Set(listed(all, 'symptoms'))], codes: [...groups] },
     signature: signatureOf(new Set(all.map(({ fact }) => fact))),
   };
