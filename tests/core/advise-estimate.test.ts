@@ -182,6 +182,7 @@ describe('what cannot be priced', () => {
     [{ engineLitres: 7.3, fuel: 'diesel' }, 'egr-cooler-inspection', /not made for this engine/],
     [{ ...V8, pumpReplaced: true }, 'pump-protection-kit', /not made for this engine/],
     [{ engineLitres: 5.3 }, 'oil-service', /diesel trucks only/],
+    [{ ...V8, fuel: 'gasoline' }, 'oil-service', /diesel trucks only/],
     [{ fuel: 'gasoline', engineLitres: 3.7 }, 'oil-service', /diesel trucks only/],
   ])('%o: %s is named and costs nothing', (facts, id, text) => {
     const { lines, total } = estimate(facts, [id], book);
@@ -202,6 +203,16 @@ describe('what cannot be priced', () => {
       unconfirmed,
     );
   });
+});
+
+it('believes a told diesel, though the book knows the engine with gasoline only', () => {
+  expect(estimate({ engineLitres: 5.3, fuel: 'diesel' }, ['oil-service'], book).total.low).toBeGreaterThan(0);
+});
+
+it('receives a towed truck of any fuel', () => {
+  const { lines, labourHours } = estimate({ engineLitres: 5.3 }, ['tow-in'], book);
+  expect(lines[0]?.text).toBe('Tow-in');
+  expect(labourHours.low).toBeGreaterThan(0);
 });
 
 describe('break-even of the kit', () => {

@@ -4,7 +4,6 @@ import {
   builtIn,
   compileVehicles,
   dieselOnly,
-  engineOutlook,
   familiesFor,
   fuelFilterMiles,
   type DieselFamily,
@@ -167,27 +166,6 @@ describe('which families a truck can belong to', () => {
         expect(ids({ ...whole, unsure: forgotten })).toEqual(ids(part));
       }),
     );
-  });
-});
-
-describe('what can be said about an engine', () => {
-  it.each<[Facts, string]>([
-    [{ engineLitres: 6.7 }, 'families'],
-    [{ engineLitres: 6.0, modelYear: 2005 }, 'families'],
-    [{ engineLitres: 5.3 }, 'gasoline'],
-    [{ engineLitres: 7.3, modelYear: 2022 }, 'gasoline'],
-    [{ engineLitres: 3.7, fuel: 'gasoline' }, 'gasoline'],
-    [{ engineLitres: 6.7, modelYear: 2003 }, 'year-contradicts'],
-    [{ engineLitres: 12.8 }, 'unlisted'],
-  ])('%o: %s', (facts, kind) => {
-    expect(engineOutlook(facts, vehicles).kind).toBe(kind);
-  });
-
-  it('tells the years in which the engine was built where the year contradicts it', () => {
-    expect(engineOutlook({ engineLitres: 6.4, fuel: 'diesel', modelYear: 2015 }, vehicles)).toEqual({
-      kind: 'year-contradicts',
-      builtFor: [{ from: 2008, to: 2010 }],
-    });
   });
 });
 

@@ -6,6 +6,7 @@ import type { AdviceBook } from './book.ts';
 import { cautionsOf, decide } from './decide.ts';
 import { dueMiles } from './due.ts';
 import { reachFrom } from './engine-reach.ts';
+import { believed } from './estimate-engine.ts';
 import { labourOf, type Labour } from './services-cost.ts';
 import { situationOf, sure, type Situation } from './situation.ts';
 import { openFacts, toAsk } from './unknown.ts';
@@ -22,9 +23,13 @@ export function advise(facts: Facts, book: AdviceBook, language: Language, today
   const labour = labourFor([...decision.services.keys()], situation, book);
   const services = [...decision.services].map(([id, rules]): AdvisedService => ({
     id,
-    because: rules.flatMap(({ advise }) =>
-      advise.filter(({ service }) => service === id).map(({ because }) => say(because, language, situation, facts)),
-    ),
+    because: [
+      ...new Set(
+        rules.flatMap(({ advise }) =>
+          advise.filter(({ service }) => service === id).map(({ because }) => say(because, language, situation, facts)),
+        ),
+      ),
+    ],
     rules: rules.map((rule) => rule.id),
     labourHours: labour.services.find((service) => service.id === id)?.labourHours ?? { low: 0, high: 0 },
   }));
@@ -78,7 +83,7 @@ function labourFor(ids: ServiceId[], { engine }: Situation, book: AdviceBook): L
   const key = `${engine.id}|${ids.join()}`;
   let labour = book.worked.labour.get(key);
   if (!labour) {
-    labour = labourOf(ids, engine.families, book.catalogue);
+    labour = labourOf(ids, believed(engine), book.catalogue);
     book.worked.labour.set(key, labour);
   }
   return labour;

@@ -4,10 +4,11 @@ import { Facts } from '../model/facts.ts';
 import { SERVICES, type Language, type ServiceId } from '../model/ids.ts';
 import { nearest } from '../model/nearest.ts';
 import { breakEvenOf } from './estimate-break-even.ts';
+import { candidatesForPrice } from './estimate-engine.ts';
 import { amountOf, dollarsOf, hourFigure } from './estimate-words.ts';
 import { costsOf, sumOf, type ServiceCost } from './services-cost.ts';
 import { serviceText, type ServiceBook } from './services.ts';
-import { candidatesForPrice, dieselOnly, type Family } from './vehicles.ts';
+import { dieselOnly, type Family } from './vehicles.ts';
 
 const Service = z.enum(SERVICES, {
   error: ({ input }) => `${JSON.stringify(input)} is no service${nearest(String(input), SERVICES)}`,
@@ -28,7 +29,7 @@ export function estimate(
   book: ServiceBook,
   language: Language = 'en',
 ): Estimate {
-  const families = candidatesForPrice(facts, book.vehicles);
+  const families = candidatesForPrice(facts, book);
   const costs = costsOf(services, families, book);
   const labour = sumOf(costs.map(({ added }) => added.tenths));
   const parts = sumOf(costs.map(({ added }) => added.cents));

@@ -1,7 +1,7 @@
 import type { Range } from '../model/advice.ts';
 import type { ServiceId } from '../model/ids.ts';
 import { centsOf, contentOf, tenthsOf, type ServiceBook } from './services.ts';
-import { dieselOnly, type DieselFamily, type Family } from './vehicles.ts';
+import { dieselOnly, type Family } from './vehicles.ts';
 
 /** Labour in whole tenths of hours, parts in whole cents. */
 export interface Cost {
@@ -39,11 +39,11 @@ export const sumOf = (ranges: readonly Range[]): Range => ({
 
 /**
  * What each service costs alone and what it adds to the bundle, each as a range over the candidate families. Ids count
- * once; the answer is in the catalogue's order. Gasoline engines do not count; where no diesel family is left of an
- * empty list of candidates, all diesel families stand for the unknown engine.
+ * once; the answer is in the catalogue's order. A family that cannot have a service does not count for it; where there
+ * are no candidates, all diesel families stand for the unknown engine.
  */
 export function costsOf(ids: readonly ServiceId[], candidates: readonly Family[], book: ServiceBook): ServiceCost[] {
-  const families = dieselOnly(candidates.length > 0 ? candidates : book.vehicles.families);
+  const families = candidates.length > 0 ? candidates : dieselOnly(book.vehicles.families);
   const wanted = [...book.services.keys()].filter((id) => ids.includes(id));
   const perFamily = families.map((family) => costsOnFamily(wanted, family, book));
   return wanted.map((id) => {
@@ -60,7 +60,7 @@ export function costsOf(ids: readonly ServiceId[], candidates: readonly Family[]
 
 function costsOnFamily(
   wanted: readonly ServiceId[],
-  family: DieselFamily,
+  family: Family,
   book: ServiceBook,
 ): Map<ServiceId, { alone: Cost; added: Cost }> {
   const contents = wanted.flatMap((id) => {
@@ -93,7 +93,7 @@ export function costOf(
   steps: readonly string[],
   together: ReadonlySet<string>,
   parts: readonly string[],
-  family: DieselFamily,
+  family: Family,
   book: ServiceBook,
 ): Cost {
   const tenths = steps.flatMap((id) => {

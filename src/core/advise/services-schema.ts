@@ -61,6 +61,8 @@ export const CatalogueFile = z.strictObject({
     z.strictObject({
       id: z.enum(SERVICES),
       kind: z.enum(SERVICE_KINDS),
+      /** Done on a gasoline truck too. */
+      anyFuel: z.boolean().default(false),
       name: InBothLanguages,
       description: InBothLanguages,
       fits: z

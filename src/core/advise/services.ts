@@ -2,10 +2,11 @@ import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '.
 import { parseFlowYaml, type LocatedYaml } from '../model/flow-yaml.ts';
 import type { Language, ServiceId } from '../model/ids.ts';
 import type { z } from 'zod';
+import { Engines } from './engines.ts';
 import { checkServices } from './services-check.ts';
 import { CatalogueFile, PartsFile, StepsFile, TermsFile, type ServiceKind } from './services-schema.ts';
 import { readWords, type Words } from './services-words.ts';
-import type { DieselFamily, Vehicles } from './vehicles.ts';
+import type { Family, Vehicles } from './vehicles.ts';
 
 export type { ServiceKind } from './services-schema.ts';
 
@@ -26,6 +27,7 @@ export interface ServiceBook {
   words: Words;
   /** The families of the vehicles book, for trucks whose engine is not known. */
   vehicles: Vehicles;
+  engines: Engines;
 }
 
 /** What the files of flows/services/ hold after their shape was checked. */
@@ -72,6 +74,7 @@ export function compileServices(files: readonly FlowFile[], vehicles: Vehicles):
     breakEven: terms.value.breakEven,
     words,
     vehicles,
+    engines: new Engines(vehicles),
   });
 }
 
@@ -81,7 +84,7 @@ interface ForWhom {
 }
 
 /** The entry that is made for a family: its own before that of its engine. */
-export function entryFor<T extends ForWhom>(entries: readonly T[], family: DieselFamily): T | undefined {
+export function entryFor<T extends ForWhom>(entries: readonly T[], family: Family): T | undefined {
   return (
     entries.find((entry) => entry.families?.includes(family.id)) ??
     entries.find((entry) => entry.engines?.includes(family.engine))
@@ -89,23 +92,24 @@ export function entryFor<T extends ForWhom>(entries: readonly T[], family: Diese
 }
 
 /** Steps and parts of a service on a family; undefined where the engine cannot have the service. */
-export function contentOf(service: Service, family: DieselFamily): { steps: string[]; parts: string[] } | undefined {
+export function contentOf(service: Service, family: Family): { steps: string[]; parts: string[] } | undefined {
+  const { steps, parts } = entryFor(service.for, family) ?? service;
+  if (family.fuel === 'gasoline') return service.anyFuel ? { steps, parts } : undefined;
   if (service.fits && 'fuelSystem' in service.fits && !service.fits.fuelSystem.includes(family.fuelSystem.design)) {
     return undefined;
   }
   if (service.fits && 'fitted' in service.fits && family[service.fits.fitted].fitted === 'no') return undefined;
-  const { steps, parts } = entryFor(service.for, family) ?? service;
   return { steps, parts };
 }
 
 /** Labour hours of a step on a family, in whole tenths. */
-export function tenthsOf(step: Step, family: DieselFamily): [number, number] {
+export function tenthsOf(step: Step, family: Family): [number, number] {
   const [low, high] = (entryFor(step.for, family) ?? step).hours;
   return [Math.round(low * 10), Math.round(high * 10)];
 }
 
 /** Price of a part for a family, in whole cents. */
-export function centsOf(part: Part, family: DieselFamily): [number, number] {
+export function centsOf(part: Part, family: Family): [number, number] {
   const [low, high] = (entryFor(part.for, family) ?? part).price;
   return [Math.round(low * 100), Math.round(high * 100)];
 }

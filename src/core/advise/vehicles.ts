@@ -149,58 +149,6 @@ export function builtIn(family: Family, modelYear: number): boolean {
   return modelYear >= family.years.from && (family.years.to === null || modelYear <= family.years.to);
 }
 
-export type EngineOutlook =
-  /** The truck is one of these; gasoline engines may be among them. */
-  | { kind: 'families'; families: Family[] }
-  /** A gasoline truck: out of the shop's scope. */
-  | { kind: 'gasoline' }
-  /** The engine is in the book, but was not built in that model year. `builtFor` are the years it was built. */
-  | { kind: 'year-contradicts'; builtFor: { from: number; to: number | null }[] }
-  /** The book knows no such engine. */
-  | { kind: 'unlisted' };
-
-/** What can be said about the engine, with the reason where no diesel family fits. */
-export function engineOutlook(facts: Facts, vehicles: Vehicles): EngineOutlook {
-  const families = familiesFor(facts, vehicles);
-  const sureFuel = facts.unsure?.includes('fuel') ? undefined : facts.fuel;
-  if (sureFuel === 'gasoline') return { kind: 'gasoline' };
-  if (families.length > 0) {
-    return families.every((family) => family.fuel === 'gasoline')
-      ? { kind: 'gasoline' }
-      : { kind: 'families', families };
-  }
-  const { modelYear: _year, ...withoutYear } = facts;
-  const ofOtherYears = familiesFor(withoutYear, vehicles);
-  if (ofOtherYears.length === 0) return { kind: 'unlisted' };
-  return { kind: 'year-contradicts', builtFor: ofOtherYears.map((family) => family.years) };
-}
-
-/**
- * The families to price for: those that the facts leave open; where facts contradict each other about the year, those
- * of the engine in any year; empty where the engine is not in the book. A pump that was changed to another design
- * takes no kit.
- */
-export function candidatesForPrice(facts: Facts, vehicles: Vehicles): Family[] {
-  const families = familiesOrNearest(facts, vehicles);
-  const changed = facts.pumpReplaced === true && !facts.unsure?.includes('pumpReplaced');
-  return changed ? families.map(withOtherPump) : families;
-}
-
-function familiesOrNearest(facts: Facts, vehicles: Vehicles): Family[] {
-  const families = familiesFor(facts, vehicles);
-  if (families.length > 0) return families;
-  const { modelYear: _year, ...withoutYear } = facts;
-  const ofOtherYears = familiesFor(withoutYear, vehicles);
-  if (ofOtherYears.length > 0 || facts.fuel !== 'gasoline') return ofOtherYears;
-  return familiesFor({ fuel: 'gasoline', ...(facts.unsure && { unsure: facts.unsure }) }, vehicles);
-}
-
-function withOtherPump(family: Family): Family {
-  if (family.fuel === 'gasoline' || !family.kit) return family;
-  const { kit: _kit, ...rest } = family;
-  return { ...rest, fuelSystem: { ...family.fuelSystem, design: 'other-common-rail', certain: true } };
-}
-
 /** The diesel families among candidates. */
 export const dieselOnly = (families: readonly Family[]): DieselFamily[] =>
   families.filter((family): family is DieselFamily => family.fuel === 'diesel');
