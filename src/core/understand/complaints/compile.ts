@@ -42,6 +42,7 @@ class Collector {
   readonly kinds: (string | undefined)[] = [];
   readonly hides = new Set<number>();
   readonly trouble = new Set<number>();
+  readonly calm = new Set<number>();
   readonly entries = new Map<number, Entry[]>();
   readonly includes = new Map<number, { name: string; finding: (message: string) => FlowFinding }[]>();
   readonly written: { meaning: Meaning; text: string; finding: (message: string) => FlowFinding }[] = [];
@@ -67,6 +68,7 @@ class Collector {
       this.kinds[id] = given.kind;
       if (given.hides || given.kind !== undefined) this.hides.add(id);
       if (given.trouble) this.trouble.add(id);
+      if (given.calm) this.calm.add(id);
       this.includes.set(
         id,
         given.also.map((other, index) => ({
@@ -113,9 +115,10 @@ class Collector {
       add({ says: 'danger', ask }, ['dangers', index, 'word'], [word + veto]);
     });
     for (const [id, given] of Object.entries(intents)) {
-      const meaning: Meaning = { says: 'intent', intent: id as Intent };
+      const meaning: Meaning = { says: 'intent', intent: id as Intent, otherwise: false };
       add(meaning, ['intents', id, 'phrases'], phrases(given.phrases));
       add(meaning, ['intents', id, 'patterns'], given.patterns);
+      add({ ...meaning, otherwise: true }, ['intents', id, 'otherwise'], given.otherwise);
     }
     for (const [id, given] of Object.entries(facts)) {
       const fact = id as keyof typeof facts;
@@ -264,6 +267,8 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
       number
     >,
     trouble: all.trouble,
+    calm: all.calm,
+    wordsOf: wordsOf(rules),
     over: overOf(located, 'symptoms') as ReadonlyMap<Symptom, ReadonlySet<Symptom>>,
     intentOver: overOf(located, 'intents') as ReadonlyMap<Intent, ReadonlySet<Intent>>,
     alone: aloneOf(located, new Set([...fillers, ...list('politeness')])),
@@ -307,6 +312,17 @@ function ruleOf({ meaning, text, finding }: Collector['written'][number], all: C
     }
   }
   return [{ meaning, written: text, parts, joins: parsed.joins, unless }];
+}
+
+function wordsOf(rules: readonly NamedRule[]): Map<Symptom, Set<number>> {
+  const classes = new Map<Symptom, Set<number>>();
+  for (const { meaning, parts } of rules) {
+    if (meaning.says !== 'symptom' && meaning.says !== 'hint') continue;
+    const known = classes.get(meaning.symptom) ?? new Set<number>();
+    for (const part of parts) for (const id of part) known.add(id);
+    classes.set(meaning.symptom, known);
+  }
+  return classes;
 }
 
 function overOf(located: readonly Located[], section: 'symptoms' | 'intents'): Map<string, Set<string>> {

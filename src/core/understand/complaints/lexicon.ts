@@ -11,7 +11,7 @@ export type Meaning =
   /** Counts only where it is denied. */
   | { says: 'denial'; denies: readonly Symptom[] }
   | { says: 'danger'; ask: readonly Symptom[] }
-  | { says: 'intent'; intent: Intent }
+  | { says: 'intent'; intent: Intent; otherwise: boolean }
   | { says: 'fact'; fact: ComplaintBoolean; value: boolean; asked: boolean; unsure: boolean };
 
 export interface Rule {
@@ -55,6 +55,9 @@ export interface ComplaintLexicon {
   rules: ReadonlyMap<number, readonly Rule[]>;
   scope: Readonly<Record<ScopeClass, number>>;
   trouble: ReadonlySet<number>;
+  calm: ReadonlySet<number>;
+  /** The classes that the patterns of each symptom use. */
+  wordsOf: ReadonlyMap<Symptom, ReadonlySet<number>>;
   over: ReadonlyMap<Symptom, ReadonlySet<Symptom>>;
   intentOver: ReadonlyMap<Intent, ReadonlySet<Intent>>;
   /** Whole messages, fillers and politeness left out. */

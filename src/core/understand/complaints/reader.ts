@@ -56,7 +56,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
   const findings = judge(found, scene, scopes, lexicon);
   const symptoms = readSymptoms(findings, scene, lexicon);
   const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene);
-  const intent = readIntent(findings, asked, scene, lexicon);
+  const intent = readIntent(findings, asked, symptoms.present.size + symptoms.ask.size > 0, scene, lexicon);
   const unread = unreadClauses(findings, symptoms, scene, lexicon, message);
 
   const reading: ComplaintReading = {
@@ -276,6 +276,7 @@ function readFacts(
 function readIntent(
   findings: readonly Finding[],
   asked: Askable | undefined,
+  complains: boolean,
   scene: Scene,
   lexicon: ComplaintLexicon,
 ): { intent?: Intent; match?: Match } {
@@ -289,17 +290,21 @@ function readIntent(
     if (intent) return { intent, match: { hits: [], from: 0, to: scene.words.length } };
   }
   const wishes = new Map<Intent, Match>();
+  const otherwise = new Map<Intent, Match>();
   for (const { rule, match, denied, scope } of findings) {
     if (rule.meaning.says !== 'intent' || denied) continue;
     if (scope === 'other-truck' || scope === 'seller') continue;
-    if (!wishes.has(rule.meaning.intent)) wishes.set(rule.meaning.intent, match);
+    const into = rule.meaning.otherwise ? otherwise : wishes;
+    if (!into.has(rule.meaning.intent)) into.set(rule.meaning.intent, match);
   }
   for (const [intent, others] of lexicon.intentOver) {
     if (wishes.has(intent)) for (const other of others) wishes.delete(other);
   }
-  for (const intent of PRECEDENCE) {
-    const match = wishes.get(intent);
-    if (match) return { intent, match };
+  for (const from of complains ? [wishes] : [wishes, otherwise]) {
+    for (const intent of PRECEDENCE) {
+      const match = from.get(intent);
+      if (match) return { intent, match };
+    }
   }
   return asked === undefined && scene.words.length > 0 ? { intent: 'service' } : {};
 }
@@ -311,27 +316,46 @@ function unreadClauses(
   lexicon: ComplaintLexicon,
   message: Message,
 ): { clauses: string[]; trouble: boolean } {
+  const segments = segmentsOf(scene);
   const covered = scene.words.map(() => false);
   const read = scene.clauses.map(() => false);
-  const told = scene.clauses.map(() => false);
+  const told = new Set<number>();
   for (const { rule, match, scope } of findings) {
-    if (rule.meaning.says === 'danger' && scope === undefined) continue;
-    if (rule.meaning.says === 'hint' && !symptoms.present.has(rule.meaning.symptom)) continue;
-    const tells = rule.meaning.says !== 'intent' && rule.meaning.says !== 'fact' && rule.meaning.says !== 'danger';
+    const { meaning } = rule;
+    if (meaning.says === 'danger' && scope === undefined) continue;
+    if (meaning.says === 'hint' && !symptoms.present.has(meaning.symptom)) continue;
+    const tells = meaning.says !== 'intent' && meaning.says !== 'fact' && meaning.says !== 'danger';
     for (const hit of match.hits) {
       read[(scene.words[hit.from] as Word).clause] = true;
-      if (tells || scope !== undefined) told[(scene.words[hit.from] as Word).clause] = true;
-      for (let at = hit.from; at < hit.to; at++) covered[at] = true;
+      for (let at = hit.from; at < hit.to; at++) {
+        covered[at] = true;
+        if (tells || scope !== undefined) told.add(segments[at] as number);
+      }
+    }
+  }
+  // Words that go on about a complaint of the same sentence need no reading of their own ("starts hard, a long grind").
+  const explained = new Map<number, Set<number>>();
+  for (const read of [symptoms.present, symptoms.denied]) {
+    for (const [symptom, matches] of read) {
+      for (const match of matches) {
+        const sentence = scene.clauses[(scene.words[match.from] as Word).clause]?.sentence ?? 0;
+        const known = explained.get(sentence) ?? new Set<number>();
+        for (const id of lexicon.wordsOf.get(symptom) ?? []) known.add(id);
+        explained.set(sentence, known);
+      }
     }
   }
   const clauses: string[] = [];
   let trouble = false;
   scene.clauses.forEach((clause, index) => {
     let telling = false;
+    const goesOn = explained.get(clause.sentence);
     for (let at = clause.from; at < clause.to; at++) {
-      if (!covered[at] && (scene.at[at] ?? []).some((hit) => lexicon.trouble.has(hit.class))) telling = true;
+      if (covered[at] || told.has(segments[at] as number)) continue;
+      const hits = scene.at[at] ?? [];
+      if (hits.some((hit) => lexicon.calm.has(hit.class))) continue;
+      for (const hit of hits) if (lexicon.trouble.has(hit.class) && !goesOn?.has(hit.class)) telling = true;
     }
-    if (told[index]) telling = false;
     if (telling) trouble = true;
     const long = clause.to - clause.from >= 3 && symptoms.present.size === 0 && !read[index];
     if (telling || long) {
@@ -341,6 +365,15 @@ function unreadClauses(
     }
   });
   return { clauses: clauses.slice(0, 20), trouble };
+}
+
+/** Numbers the parts of clauses that joining words set apart ("it smokes and it shakes"). */
+function segmentsOf(scene: Scene): number[] {
+  let segment = 0;
+  return scene.words.map((word, at) => {
+    if (at > 0 && (scene.joins.has(word.text) || word.clause !== scene.words[at - 1]?.clause)) segment++;
+    return segment;
+  });
 }
 
 /** The words that matches stand on, in the order of the text. */

@@ -26,6 +26,8 @@ export const WordClass = z.strictObject({
   hides: z.boolean().default(false),
   /** Tells of trouble: a clause with it that nothing reads makes the complaint unsure. */
   trouble: z.boolean().default(false),
+  /** Says that there is no trouble here ("i shut it down"): its words never count as unread trouble. */
+  calm: z.boolean().default(false),
   /** Other classes whose entries belong here as well. */
   also: Names,
   en: Entries,
@@ -67,6 +69,8 @@ export const LexiconFile = z.strictObject({
       z.enum(INTENTS),
       z.strictObject({
         ...Ways,
+        /** Patterns that count only where nothing else is wished for and no complaint was read. */
+        otherwise: Patterns,
         /** Messages that are nothing but this, politeness aside. */
         alone: Entries,
         over: Intents,

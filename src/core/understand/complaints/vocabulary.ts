@@ -121,7 +121,10 @@ export class Vocabulary {
       const exact = this.#exact.get(word.text);
       return exact === undefined ? ids : [...ids, exact];
     }
-    if (word.whole !== undefined) return [...this.#remember(word.text), ...this.#remember(word.whole)];
+    if (word.whole !== undefined) {
+      const whole = this.#exact.get(word.whole);
+      return whole === undefined ? this.#remember(word.text) : [...this.#remember(word.text), whole];
+    }
     return this.#remember(word.text);
   }
 
