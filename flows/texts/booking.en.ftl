@@ -2,7 +2,10 @@
 slots-none = Nothing is free in the next { $days } days; please call the shop at { $phone }.
 slots-no-bay = None of our bays takes this truck for this work; please call the shop at { $phone }.
 slots-full = Everything earlier is taken.
-slots-parts = The parts for this work can be here on { $day }, not earlier.
+slots-parts = The parts for this work can be here on { $day }, not earlier{ $vin ->
+    [open] , and are ordered when the VIN is confirmed
+   *[sure] { "" }
+  }.
 slots-tow-in = The truck can be left in the yard at any opening hour; these are the first free times in a bay.
 slots-today = This is the soonest that the shop can get ready for you.
 slots-closed = The shop is closed on { $day } ({ $why }).
@@ -19,7 +22,10 @@ slots-wanted = This is the time you asked for.
 slots-wanted-past = The time you asked for has passed; these are the next ones.
 slots-wanted-far = Our diary is open until { $day } only; these are the nearest times.
 slots-wanted-full = Everything at the time you asked for is taken; these are the nearest ones.
-slots-wanted-parts = The parts for this work can be here on { $day }, not earlier, so these are the nearest times.
+slots-wanted-parts = The parts for this work can be here on { $day }, not earlier{ $vin ->
+    [open] , and are ordered when the VIN is confirmed
+   *[sure] { "" }
+  }; these are the nearest times.
 slots-wanted-notice = The time you asked for is too soon for the shop to get ready; these are the nearest ones.
 slots-wanted-closed = The shop is closed on { $day } ({ $why }); these are the nearest times.
 slots-wanted-shut = The shop is not open at the time you asked for; these are the nearest ones.

@@ -2,7 +2,10 @@
 slots-none = No hay nada libre en los próximos { $days } días; por favor llame al taller al { $phone }.
 slots-no-bay = Ninguna de nuestras bahías admite esta camioneta para este trabajo; por favor llame al taller al { $phone }.
 slots-full = Todo lo anterior está ocupado.
-slots-parts = Las piezas para este trabajo pueden estar aquí el { $day }, no antes.
+slots-parts = Las piezas para este trabajo pueden estar aquí el { $day }, no antes{ $vin ->
+    [open] , y se piden cuando el VIN esté confirmado
+   *[sure] { "" }
+  }.
 slots-tow-in = La camioneta se puede dejar en el patio a cualquier hora de apertura; estas son las primeras horas libres en una bahía.
 slots-today = Es lo más pronto que el taller puede prepararse para usted.
 slots-closed = El taller está cerrado el { $day } ({ $why }).
@@ -19,7 +22,10 @@ slots-wanted = Es la hora que usted pidió.
 slots-wanted-past = La hora que pidió ya pasó; estas son las siguientes.
 slots-wanted-far = Nuestra agenda está abierta solo hasta el { $day }; estas son las horas más cercanas.
 slots-wanted-full = Todo lo que hay a la hora que pidió está ocupado; estas son las más cercanas.
-slots-wanted-parts = Las piezas para este trabajo pueden estar aquí el { $day }, no antes, así que estas son las horas más cercanas.
+slots-wanted-parts = Las piezas para este trabajo pueden estar aquí el { $day }, no antes{ $vin ->
+    [open] , y se piden cuando el VIN esté confirmado
+   *[sure] { "" }
+  }; estas son las horas más cercanas.
 slots-wanted-notice = La hora que pidió es demasiado pronto para que el taller se prepare; estas son las más cercanas.
 slots-wanted-closed = El taller está cerrado el { $day } ({ $why }); estas son las horas más cercanas.
 slots-wanted-shut = El taller no está abierto a la hora que pidió; estas son las más cercanas.

@@ -130,7 +130,9 @@ describe('the calendar file of an appointment', () => {
     ['over the end of summer time', '2026-10-30T08:00:00-06:00', '2026-11-02T10:00:00-07:00'],
     ['over its beginning', '2026-03-06T08:00:00-07:00', '2026-03-09T10:00:00-06:00'],
     ['over the turn of the year', '2026-12-31T08:00:00-07:00', '2027-01-04T10:00:00-07:00'],
-    ['within the hour that comes twice', '2026-11-01T01:15:00-06:00', '2026-11-01T01:45:00-07:00'],
+    ['in the first of the hours that come twice', '2026-11-01T01:15:00-06:00', '2026-11-01T01:45:00-06:00'],
+    ['up to the hour that is skipped, and from its end', '2026-03-08T01:45:00-07:00', '2026-03-08T03:15:00-06:00'],
+    ['from one to the other of the hours that come twice', '2026-11-01T01:15:00-06:00', '2026-11-01T01:45:00-07:00'],
     ['in the second of the hours that come twice', '2026-11-01T01:15:00-07:00', '2026-11-01T01:45:00-07:00'],
   ])('keeps its instants %s', (_where, start, end) => {
     const file = fileOf(requestWith({ slot: slotAt(start, end) }));
@@ -160,6 +162,19 @@ describe('the calendar file of an appointment', () => {
       );
     },
   );
+
+  it('defines the zone by the changes of the clocks that the law sets (15 U.S.C. 260a)', () => {
+    // At 2 in the morning of the second Sunday in March and of the first Sunday in November, by the clocks before.
+    const file = fileOf(requestWith({ slot: slotAt('2026-03-06T08:00:00-07:00', '2026-12-01T10:00:00-07:00') }));
+    const observances = file
+      .split('\r\n')
+      .join(' ')
+      .match(/BEGIN:(STANDARD|DAYLIGHT).*?END:\1/g);
+    expect(observances?.slice(-2)).toEqual([
+      'BEGIN:DAYLIGHT DTSTART:20260308T020000 TZOFFSETFROM:-0700 TZOFFSETTO:-0600 END:DAYLIGHT',
+      'BEGIN:STANDARD DTSTART:20261101T020000 TZOFFSETFROM:-0600 TZOFFSETTO:-0700 END:STANDARD',
+    ]);
+  });
 
   it.each([
     ['commas, semicolons and backslashes', 'Check; test, and \\ mend'],

@@ -7,7 +7,7 @@ import type { Texts } from '../model/texts.ts';
 import type { Instant } from '../model/time.ts';
 import type { CalendarChange } from './request.ts';
 import { timeZoneComponent } from './time-zone-component.ts';
-import { minuteOfIso, wallClock, type Minute } from './wall-clock.ts';
+import { MINUTES_A_DAY, minuteOfIso, wallClock, type Minute } from './wall-clock.ts';
 
 /** What a calendar file or feed needs beside the requests. */
 export interface CalendarMeans {
@@ -106,11 +106,16 @@ function addEvent(
 const uidOf = (request: BookingRequest, shop: Shop): string =>
   `${request.id}@${shop.name.toLowerCase().replaceAll(/[^a-z0-9]+/g, '-')}.telltale.invalid`;
 
-/** Whether the zone's wall time names this minute: the second of an hour that comes twice has to be written in UTC. */
+/**
+ * Whether the zone's wall time names this minute and no other. In an hour that the clocks show twice the standard means
+ * the first one (RFC 5545, 3.3.5), but parsers take the second: such times are written in UTC.
+ */
 function isPlain(zone: string, minute: Minute): boolean {
   const clock = wallClock(zone);
   const shown = minute + clock.offsetAt(minute);
-  return clock.minuteOf(clock.dateOf(minute), ((shown % 1440) + 1440) % 1440, 'earlier') === minute;
+  const minuteOfDay = ((shown % MINUTES_A_DAY) + MINUTES_A_DAY) % MINUTES_A_DAY;
+  const date = clock.dateOf(minute);
+  return (['earlier', 'later'] as const).every((which) => clock.minuteOf(date, minuteOfDay, which) === minute);
 }
 
 /** Every content line ends with CRLF, the last one too. */

@@ -8,6 +8,8 @@ type Person = Shop['people'][number];
 
 /** Whether there are hands for one more job. */
 export interface Crew {
+  /** Whether there is such a technician in the quarter hour of a minute: the cheap question that comes first. */
+  isThereAt(minute: Minute): boolean;
   /** Whether in every quarter of this work there is a technician to spare who can do the job. */
   canDo(work: readonly Span[]): boolean;
   /** A technician who is there and free for all of this work and can do it; those who can do least come first. */
@@ -20,7 +22,9 @@ export interface Crew {
  */
 export function crewFor(services: readonly ServiceId[], shop: Shop, calendar: ShopCalendar, diary: DiaryIndex): Crew {
   const technicians = shop.people.filter(({ role }) => role === 'technician');
-  if (technicians.length === 0) return { canDo: () => true, personFor: () => undefined };
+  if (technicians.length === 0) {
+    return { isThereAt: () => true, canDo: () => true, personFor: () => undefined };
+  }
   const able = technicians.filter((person) => services.every((service) => person.skills?.includes(service) ?? true));
   const inOrder = [...able].sort((a, b) => skillsOf(a) - skillsOf(b));
   const quarters = new Map<number, boolean>();
@@ -64,6 +68,7 @@ export function crewFor(services: readonly ServiceId[], shop: Shop, calendar: Sh
   };
 
   return {
+    isThereAt: (minute) => quarterIsFine(Math.floor(minute / QUARTER)),
     canDo: (work) =>
       work.every((span) => {
         for (let quarter = Math.floor(span.from / QUARTER); quarter * QUARTER < span.to; quarter++) {

@@ -181,3 +181,19 @@ function minutesTaken(entries: readonly DayEntry[], work: readonly DaySpan[]): n
   }
   return taken;
 }
+
+/** The trucks that stand in the yard: those that have come and are not worked on. */
+export interface Yard {
+  places: number;
+  requestIds: string[];
+  /** Negative where more trucks stand there than there are places. */
+  free: number;
+}
+
+const IN_YARD: readonly RequestState[] = ['arrived', 'awaiting-approval'];
+
+/** Who stands in the yard now. A truck in work keeps its bay, overnight too. */
+export function yardOf(requests: readonly BookingRequest[], shop: Shop): Yard {
+  const requestIds = requests.filter(({ state }) => IN_YARD.includes(state)).map(({ id }) => id);
+  return { places: shop.yardPlaces, requestIds, free: shop.yardPlaces - requestIds.length };
+}

@@ -1,6 +1,6 @@
 export { calendarFeed, calendarFile, type CalendarMeans } from './calendar-file.ts';
 export { quartersOf, type Claim } from './claims.ts';
-export { daySheet, weekByBay, type DayEntry, type DaySheet, type DaySpan } from './day-sheet.ts';
+export { daySheet, weekByBay, yardOf, type DayEntry, type DaySheet, type DaySpan, type Yard } from './day-sheet.ts';
 export { csvOf, writeTruckList } from './list-export.ts';
 export { readTruckList, type ListMeans } from './list-import.ts';
 export type { BadRow, ListedTruck, ListProblem, ListReading } from './truck-list.ts';

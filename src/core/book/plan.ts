@@ -28,7 +28,9 @@ export interface Plan {
   noticeUntil: Minute;
   /** The day by which the parts are there, where parts hold the work up. */
   partsOn?: DayNumber;
-  /** The first minute at which the job may start. */
+  /** Whether the VIN is known for sure; parts are ordered by it and not before. */
+  vinIsSure: boolean;
+  /** The first minute at which the job may start; Infinity where it never can. */
   earliest: Minute;
   firstDay: DayNumber;
   /** Last day on which times are offered. */
@@ -54,6 +56,8 @@ export function planOf(request: SlotsRequest, shop: Shop, hoursOf: HoursOf): Pla
   const partsFrom = partsOn === undefined ? -Infinity : calendar.clock.minuteOf(dateOfDay(partsOn), 0, 'earlier');
   const earliest = Math.max(noticeUntil, partsFrom);
   const minutes = Math.max(1, Math.ceil(((hours > 0 ? hours : booking.unstatedHours) * 60) / QUARTER - 1e-6)) * QUARTER;
+  // Work that would take longer than the calendar looks ahead is not searched for day by day.
+  const possible = Number.isFinite(earliest) && calendar.afterWork(earliest, minutes) !== undefined;
   const tooLongToWait = visit === 'waiting' && minutes > booking.waitingHours * 60;
   return {
     shop,
@@ -67,8 +71,9 @@ export function planOf(request: SlotsRequest, shop: Shop, hoursOf: HoursOf): Pla
     bays: tooLongToWait ? [] : shop.bays.filter((bay) => canTake(bay, request, shop)),
     noticeUntil,
     ...(partsFrom > noticeUntil && partsOn !== undefined ? { partsOn } : {}),
-    earliest,
-    firstDay: Number.isFinite(earliest) ? calendar.clock.dayOf(earliest) : lastDay + 1,
+    vinIsSure: request.facts.vin !== undefined && !request.facts.unsure?.includes('vin'),
+    earliest: possible ? earliest : Infinity,
+    firstDay: possible ? calendar.clock.dayOf(earliest) : lastDay + 1,
     lastDay,
   };
 }

@@ -53,7 +53,7 @@ function wantedReason(plan: Plan, spans: Span[], met: boolean, words: InWords): 
   if (calendar.clock.dayOf(first.from) > plan.lastDay) return { id: 'slots-wanted-far', day: words(plan.lastDay) };
   if (!startsWithin(plan, blankStarts(plan), spans).next().done) return { id: 'slots-wanted-full' };
   if (plan.partsOn !== undefined && last.to <= plan.earliest) {
-    return { id: 'slots-wanted-parts', day: words(plan.partsOn) };
+    return { id: 'slots-wanted-parts', day: words(plan.partsOn), vin: vinOf(plan) };
   }
   if (last.to <= plan.noticeUntil) return { id: 'slots-wanted-notice' };
   const days = spans.map(({ from }) => calendar.dayAt(calendar.clock.dayOf(from)));
@@ -69,8 +69,8 @@ function plainReason(plan: Plan, first: Start, words: InWords): Reason {
   const { calendar } = plan;
   const blank = startsFrom(plan, blankStarts(plan), plan.firstDay).next().value as Start | undefined;
   if (blank && blank.minute < first.minute) return { id: 'slots-full' };
-  if (plan.partsOn !== undefined) return { id: 'slots-parts', day: words(plan.partsOn) };
-  if (plan.visit === 'tow-in') return { id: 'slots-tow-in' };
+  if (plan.partsOn !== undefined) return { id: 'slots-parts', day: words(plan.partsOn), vin: vinOf(plan) };
+  if (plan.visit === 'tow-in' && plan.shop.yardPlaces > 0) return { id: 'slots-tow-in' };
   const today = calendar.clock.dayOf(plan.now);
   const found = calendar.clock.dayOf(first.minute);
   if (found === today) return { id: 'slots-today' };
@@ -83,6 +83,8 @@ function plainReason(plan: Plan, first: Start, words: InWords): Reason {
   }
   return { id: 'slots-next-opening' };
 }
+
+const vinOf = (plan: Plan): string => (plan.vinIsSure ? 'sure' : 'open');
 
 function overlap(spans: readonly Span[], window: { from: Minute; to: Minute }): number {
   return lengthOf(

@@ -31,7 +31,7 @@ export function startsOn(plan: Plan, diary: DiaryIndex, crew: Crew, number: DayN
   const last = work.at(-1);
   if (!last || last.to <= plan.earliest) return [];
   for (const { id } of plan.bays) {
-    for (const span of work) addFreeStarts(plan, diary.of(id), id, span, starts);
+    for (const span of work) addFreeStarts(plan, diary.of(id), crew, id, span, starts);
   }
   if (starts.size === 0) return [];
   return [...starts.values()]
@@ -40,7 +40,7 @@ export function startsOn(plan: Plan, diary: DiaryIndex, crew: Crew, number: DayN
 }
 
 /** Goes from gap to gap of a bay's diary within one span of work. */
-function addFreeStarts(plan: Plan, busy: Busy, bay: string, span: Span, starts: Map<Minute, Start>): void {
+function addFreeStarts(plan: Plan, busy: Busy, crew: Crew, bay: string, span: Span, starts: Map<Minute, Start>): void {
   const buffer = plan.shop.booking.bufferMinutes;
   const { clock } = plan.calendar;
   let minute = ceilQuarter(clock, Math.max(span.from, plan.earliest));
@@ -54,7 +54,7 @@ function addFreeStarts(plan: Plan, busy: Busy, bay: string, span: Span, starts: 
       continue;
     }
     const known = starts.get(minute);
-    const end = known?.end ?? finishOf(plan, minute);
+    const end = known?.end ?? (crew.isThereAt(minute) ? finishOf(plan, minute) : undefined);
     if (end !== undefined && end + buffer <= taken) {
       if (known) known.bays.push(bay);
       else starts.set(minute, { minute, end, bays: [bay], off: 0 });

@@ -50,7 +50,7 @@ export function findSlots(request: SlotsRequest, means: SlotsMeans): SlotsAnswer
     earliestBecause: earliestBecause(plan, found, means.texts, means.language ?? 'en'),
   };
   if (found.wantedMet !== undefined) answer.wantedMet = found.wantedMet;
-  if (plan.visit === 'tow-in') answer.yardFrom = plan.calendar.clock.format(nextOpen(plan));
+  if (plan.visit === 'tow-in' && plan.shop.yardPlaces > 0) answer.yardFrom = plan.calendar.clock.format(nextOpen(plan));
   return answer;
 }
 

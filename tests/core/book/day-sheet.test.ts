@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { daySheet, weekByBay, type DaySheet } from '../../../src/core/book/mod.ts';
+import { daySheet, weekByBay, yardOf, type DaySheet } from '../../../src/core/book/mod.ts';
 import { REQUEST_STATES, type BookingRequest } from '../../../src/core/model/owner.ts';
 import { shop } from './fixtures.ts';
 import { requestWith, slotAt } from './requests.ts';
@@ -131,4 +131,9 @@ describe('the week', () => {
       '2026-11-07',
     ]);
   });
+});
+
+it('counts the trucks in the yard: those that have come and are not worked on', () => {
+  const all = REQUEST_STATES.map((state) => requestWith({ id: state, state }));
+  expect(yardOf(all, shop)).toEqual({ places: 6, requestIds: ['arrived', 'awaiting-approval'], free: 4 });
 });

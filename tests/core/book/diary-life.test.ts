@@ -71,7 +71,7 @@ function expectWithinHours(slot: Slot): void {
   }
 }
 
-describe('a living diary', () => {
+describe('a living diary', { timeout: 120_000 }, () => {
   it('never holds two jobs in one bay, or one technician twice, and stays within hours', () => {
     let booked = 0;
     fc.assert(

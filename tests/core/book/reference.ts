@@ -90,6 +90,12 @@ export function referenceStarts(request: SlotsRequest, shop: Shop, hours: number
   const longestDay = Math.max(...WEEKDAYS.map((day) => workQuarters(shop, day)));
 
   const found: ReferenceStart[] = [];
+  const judged = new Map<Quarter, boolean>();
+  const enough = (quarter: Quarter): boolean => {
+    const known = judged.get(quarter) ?? crewIsEnough(quarter, request, shop);
+    judged.set(quarter, known);
+    return known;
+  };
   let notice = Math.ceil((shop.booking.noticeHours * 60) / 15);
   quarters.forEach((quarter, index) => {
     if (!quarter.working || quarter.date > lastDate) return;
@@ -108,7 +114,7 @@ export function referenceStarts(request: SlotsRequest, shop: Shop, hours: number
     const overnight = last.date !== quarter.date;
     const short = needed <= longestDay || request.visit === 'waiting';
     if (overnight && (short || today * 15 < shop.booking.firstDayHours * 60)) return;
-    if (!work.every((part) => crewIsEnough(part, request, shop))) return;
+    if (!work.every(enough)) return;
     const end = last.at.add(QUARTER);
     const buffer = { minutes: shop.booking.bufferMinutes };
     const bays = shop.bays

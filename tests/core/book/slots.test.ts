@@ -112,6 +112,25 @@ describe('the next free times', () => {
     expect(second?.start).toBe('2026-11-02T12:30:00-07:00');
   });
 
+  it('says that parts are ordered by a VIN that is confirmed, where it is not yet', () => {
+    const kit = { services: ['pump-protection-kit' as const] };
+    expect(find(kit).earliestBecause).toMatch(/, and are ordered when the VIN is confirmed\.$/);
+    expect(find({ ...kit, facts: { vin: 'ZZ000000000000000', unsure: ['vin'] } }).earliestBecause).toMatch(/VIN/);
+    expect(find({ ...kit, facts: { vin: 'ZZ000000000000000' } }).earliestBecause).toBe(
+      'The parts for this work can be here on Wednesday, November 4, not earlier.',
+    );
+  });
+
+  it('offers times on a holiday on which the shop is open all the same', () => {
+    const open = shopWith({ openHolidays: ['2026-11-26'] });
+    const answer = find({ wantedTime: { date: '2026-11-26', part: 'morning' } }, 2, open);
+    expect(starts(answer)[0]).toBe('2026-11-26T07:30:00-07:00');
+  });
+
+  it('gives up on work that no year would hold', () => {
+    expect(find({}, 5000)).toMatchObject({ slots: [], earliestBecause: expect.stringMatching(/next 365 days/) });
+  });
+
   it('lets a customer wait only for what is done in the time that the shop allows for it', () => {
     expect(find({ visit: 'waiting' }, 2).slots).toHaveLength(3);
     expect(find({ visit: 'waiting' }, 2.25).slots).toEqual([]);
@@ -253,6 +272,21 @@ describe('the bay and the technician', () => {
     expect(find({ services: ['oil-service'], booked }).slots[0]).toMatchObject({ bay: 'bay-3', person: 'fenwick' });
   });
 
+  it('leave no time where the only technician is on a job that names nobody', () => {
+    const alone = shopWith({ people: shop.people.filter(({ id }) => id === 'quill') });
+    const booked: Taken[] = [{ bay: 'bay-1', start: '2026-11-02T11:00:00-07:00', end: '2026-11-02T14:00:00-07:00' }];
+    expect(starts(find({ booked }, 2, alone))[0]).toBe('2026-11-02T14:00:00-07:00');
+  });
+
+  it('are free to the end of a job that pauses, with the buffer after it', () => {
+    const oneBay = shopWith({ bays: shop.bays.slice(0, 1), breaks: [{ from: '12:00', to: '12:30' }] });
+    const next = (start: string): Taken[] => [{ bay: 'bay-1', start, end: '2026-11-02T17:30:00-07:00' }];
+    // Two hours of work from 11:00 end at 13:30.
+    const first = (start: string) => starts(find({ booked: next(start) }, 2, oneBay))[0];
+    expect(first('2026-11-02T13:45:00-07:00')).toBe('2026-11-02T11:00:00-07:00');
+    expect(first('2026-11-02T13:30:00-07:00')).toBe('2026-11-03T07:30:00-07:00');
+  });
+
   it('leave no time where every technician is away', () => {
     const away = shop.people.map(({ id }) => ({
       bay: id,
@@ -293,6 +327,12 @@ describe('a truck on a tow truck', () => {
 
   it('is taken into the yard from the next opening hour on when the shop is closed', () => {
     expect(find({ ...towed, now: '2026-11-01T03:00:00-07:00' }).yardFrom).toBe('2026-11-02T07:30:00-07:00');
+  });
+
+  it('is not offered a yard that the shop does not have', () => {
+    const answer = find(towed, 2, shopWith({ yardPlaces: 0 }));
+    expect(answer.yardFrom).toBeUndefined();
+    expect(answer.earliestBecause).not.toMatch(/yard/);
   });
 
   it('waits in the yard while the bays are full', () => {
