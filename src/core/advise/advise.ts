@@ -4,13 +4,12 @@ import { DANGER_SYMPTOMS, type Language, type ServiceId } from '../model/ids.ts'
 import type { IsoDate } from '../model/time.ts';
 import type { AdviceBook } from './book.ts';
 import { cautionsOf, decide } from './decide.ts';
-import { dueMiles } from './due.ts';
-import { reachFrom } from './engine-reach.ts';
 import { believed } from './estimate-engine.ts';
 import { labourOf, type Labour } from './services-cost.ts';
 import { situationOf, sure, type Situation } from './situation.ts';
-import { openFacts, toAsk } from './unknown.ts';
+import { aheadOf } from './unknown.ts';
 import { say } from './wording.ts';
+import { kept } from './worked.ts';
 
 /**
  * What the rules conclude from the facts of one truck, in the language asked for: the owner's complaint first, what is
@@ -33,7 +32,7 @@ export function advise(facts: Facts, book: AdviceBook, language: Language, today
     rules: rules.map((rule) => rule.id),
     labourHours: labour.services.find((service) => service.id === id)?.labourHours ?? { low: 0, high: 0 },
   }));
-  const stillUnknown = openFacts(facts, book, situation, decision, today !== undefined);
+  const { stillUnknown, ask, dueAt } = aheadOf(facts, book, situation, decision, today !== undefined);
   const texts = new Map(book.cautions.cautions.map(({ id, text }) => [id, text[language]]));
   const notAdvised = new Map<ServiceId, string>();
   for (const rule of decision.fired) {
@@ -53,13 +52,13 @@ export function advise(facts: Facts, book: AdviceBook, language: Language, today
     services,
     bundle: labour.bundle,
     cautions: cautionsOf(book, decision).map((id) => ({ id, text: texts.get(id) ?? id })),
-    stillUnknown,
+    stillUnknown: stillUnknown.map(({ fact, couldChange }) => ({ fact, couldChange: [...couldChange] })),
     notAdvised: [...notAdvised].map(([id, because]) => ({ id, because })),
     doNow: decision.fired.find((rule) => rule.doNow)?.doNow?.[language] ?? [],
     notes: [...spoken('note'), ...recallNotes(facts, situation, language)],
     shopNotes: spoken('shopNote'),
-    ask: toAsk(stillUnknown, book, situation),
-    dueAt: dueMiles(book.targets, situation, decision, reachFrom([situation.engine], new Map())),
+    ask: [...ask],
+    dueAt: dueAt.map((due) => ({ ...due })),
     dangers: DANGER_SYMPTOMS.filter((symptom) => situation.symptoms.members.has(symptom)),
     families: situation.engine.families.map((family) => family.id),
   };
@@ -81,10 +80,5 @@ const NO_LABOUR: Labour = {
 function labourFor(ids: ServiceId[], { engine }: Situation, book: AdviceBook): Labour {
   if (ids.length === 0) return NO_LABOUR;
   const key = `${engine.id}|${ids.join()}`;
-  let labour = book.worked.labour.get(key);
-  if (!labour) {
-    labour = labourOf(ids, believed(engine), book.catalogue);
-    book.worked.labour.set(key, labour);
-  }
-  return labour;
+  return kept(book.worked.labour, key, () => labourOf(ids, believed(engine), book.catalogue));
 }

@@ -6,13 +6,13 @@ import { CautionsFile, FactsFile, RulesFile, type Rule } from './advice-schema.t
 import { checkCautions, checkFacts, checkRules } from './book-check.ts';
 import { CodesFile, compileCodes, type CodeGroups } from './codes.ts';
 import { comparisonsOf, testOf, type Comparison, type ConditionTree, type Test } from './condition.ts';
-import type { EngineReach } from './engine-reach.ts';
+import { figuresOf } from './engine-reach.ts';
 import { Engines } from './engines.ts';
-import type { Labour } from './services-cost.ts';
 import { RULE_FACTS } from './rule-facts.ts';
 import { compileServices, type ServiceBook } from './services.ts';
 import { targetsOf, type Target } from './relevance.ts';
 import { variablesOf, type Variable } from './variables.ts';
+import { nothingWorked, type Worked } from './worked.ts';
 import { compileVehicles, type Vehicles } from './vehicles.ts';
 
 /** A rule whose named conditions have been put in, with its place. */
@@ -70,12 +70,6 @@ export interface AdviceBook {
   worked: Worked;
 }
 
-export interface Worked {
-  reach: Map<string, EngineReach>;
-  relevant: Map<string, ReadonlySet<FactKey>>;
-  labour: Map<string, Labour>;
-}
-
 /** What the rule files hold, before anything is asked of it. */
 export interface AdviceSources {
   facts: LocatedYaml<FactsFile>;
@@ -116,18 +110,19 @@ export function compileAdvice(files: readonly FlowFile[]): Checked<AdviceBook> {
   );
   if (findings.length > 0) return unsound(findings);
   const ready = rules.map(readyRule);
+  const engines = new Engines(vehicles);
   return sound({
     rules: ready,
     vehicles,
-    engines: new Engines(vehicles),
+    engines,
     codeGroups,
     facts: new Map(facts.value.facts.map((fact) => [fact.id, fact])),
     questions: new Map(facts.value.questions.map((question) => [question.fact, readyQuestion(question)])),
     cautions: cautions.value,
     services: new Map(cautions.value.services.map((service) => [service.id, service])),
     catalogue,
-    targets: targetsOf(ready, codeGroups.sets),
-    worked: { reach: new Map(), relevant: new Map(), labour: new Map() },
+    targets: targetsOf(ready, codeGroups.sets, figuresOf(engines.families)),
+    worked: nothingWorked(),
   });
 }
 

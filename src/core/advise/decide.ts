@@ -8,7 +8,7 @@ export interface Decision {
   urgency: Urgency;
   /** The rules that hold, in the order of the book. */
   fired: ReadyRule[];
-  /** Advised services in the order of the rules, each with the rules that advise it. */
+  /** Advised services the most urgent first, each with the rules that advise it. */
   services: Map<ServiceId, ReadyRule[]>;
 }
 
@@ -35,7 +35,13 @@ export function decide(rules: readonly ReadyRule[], situation: Situation): Decis
       else services.set(service, [rule]);
     }
   }
-  return { urgency: URGENCIES[highest] ?? 'watch', fired, services };
+  return { urgency: URGENCIES[highest] ?? 'watch', fired, services: mostUrgentFirst(services) };
+}
+
+/** What answers the complaint stands before what is merely due; within the same urgency the book's order holds. */
+function mostUrgentFirst(services: Map<ServiceId, ReadyRule[]>): Map<ServiceId, ReadyRule[]> {
+  const highest = (rules: readonly ReadyRule[]) => Math.min(...rules.map(({ urgency }) => rank(urgency ?? 'watch')));
+  return new Map([...services].sort(([, one], [, other]) => highest(one) - highest(other)));
 }
 
 /** The cautions of a decision in the order of the book; the closing one stands last wherever there is any. */

@@ -22,7 +22,11 @@ export function dueMiles(targets: readonly Target[], s: Situation, decision: Dec
       .map((sample) => sample.odometerMiles ?? 0)
       .filter((miles) => miles > s.odometerMiles)
       .sort((a, b) => a - b);
-    const miles = later.find((odometerMiles) => planned.some((rule) => holds(rule, { ...s, odometerMiles })));
+    const then = { ...s };
+    const miles = later.find((odometerMiles) => {
+      then.odometerMiles = odometerMiles;
+      return planned.some((rule) => holds(rule, then));
+    });
     if (miles !== undefined) due.push({ id: target.id, miles });
   }
   return due;

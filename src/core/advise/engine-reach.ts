@@ -12,6 +12,8 @@ export interface EngineReach {
   pairs: ReadonlyMap<EngineFact, readonly EnginePair[]>;
   /** The pairs that a set of rules can tell apart, once they were worked out. */
   distinct: Map<object, EnginePairs>;
+  /** A number for what a set of rules can see of it. */
+  numbers: Map<object, number>;
   /** All of them as one, for what holds whatever the answers. */
   hull: EngineClass;
   /** The distinct intervals of all of them: fuel filter, owner's oil changes to a filter, oil, breather, months. */
@@ -37,22 +39,28 @@ export function reachOf(answers: EngineAnswers, engines: Engines): EngineReach {
 
 /** The reach of classes that were walked to; one class with no pairs is an engine that is fully told. */
 export function reachFrom(classes: readonly EngineClass[], pairs: EngineReach['pairs']): EngineReach {
+  return {
+    classes,
+    pairs,
+    distinct: new Map(),
+    numbers: new Map(),
+    hull: hullOf(classes),
+    figures: figuresOf(classes),
+  };
+}
+
+/** The distinct intervals of engine classes. */
+export function figuresOf(classes: readonly EngineClass[]): EngineReach['figures'] {
   const finite = (values: readonly number[]): number[] => [...new Set(values)].filter(Number.isFinite);
   const ends = (part: (one: EngineClass) => { low: number; high: number }): number[] =>
     finite(classes.flatMap((one) => [part(one).low, part(one).high]));
   const filters = classes.flatMap(({ fuelFilters }) => fuelFilters);
   return {
-    classes,
-    pairs,
-    distinct: new Map(),
-    hull: hullOf(classes),
-    figures: {
-      filterMiles: finite(filters.map(({ miles }) => miles)),
-      filterOilChanges: finite(filters.flatMap(({ oilChanges }) => oilChanges ?? [])),
-      oilMiles: ends(({ oilMiles }) => oilMiles),
-      breatherMiles: ends(({ breatherMiles }) => breatherMiles),
-      filterMonths: ends(({ fuelFilterMonths }) => fuelFilterMonths),
-    },
+    filterMiles: finite(filters.map(({ miles }) => miles)),
+    filterOilChanges: finite(filters.flatMap(({ oilChanges }) => oilChanges ?? [])),
+    oilMiles: ends(({ oilMiles }) => oilMiles),
+    breatherMiles: ends(({ breatherMiles }) => breatherMiles),
+    filterMonths: ends(({ fuelFilterMonths }) => fuelFilterMonths),
   };
 }
 

@@ -98,6 +98,11 @@ export class Engines {
     return left;
   }
 
+  /** Every family by itself. */
+  get families(): EngineClass[] {
+    return this.#families.map((_, index) => this.#classFor([index], undefined));
+  }
+
   /** The family that is set, where one is. */
   told(facts: Facts): Family | undefined {
     const { engineFamily, unsure } = facts;

@@ -5,6 +5,7 @@ import { FALSE, TRUE, UNKNOWN } from './condition.ts';
 import { holds, rank } from './decide.ts';
 import type { EnginePair, EnginePairs, EngineReach } from './engine-reach.ts';
 import type { EngineClass } from './engines.ts';
+import { likenessOf, type Figures, type Likeness } from './likeness.ts';
 import { distinctEngines, outlookOf, samplesOf, type Outlook, type Sample } from './samples.ts';
 import type { Situation } from './situation.ts';
 import type { Variable } from './variables.ts';
@@ -18,6 +19,7 @@ export interface Target {
   /** The open facts that its rules can hang on. */
   variables: readonly Variable[];
   outlook: Outlook;
+  likeness: Likeness;
 }
 
 /** What the search looks at: the present situation, the same with everything open, and which facts are open. */
@@ -29,15 +31,17 @@ export interface Scene {
 }
 
 /** All services, and all urgencies above the lowest, with the rules that decide them. */
-export function targetsOf(rules: readonly ReadyRule[], codeSets: readonly ReadonlySet<string>[]): Target[] {
+export function targetsOf(
+  rules: readonly ReadyRule[],
+  codeSets: readonly ReadonlySet<string>[],
+  figures: Figures,
+): Target[] {
   const outlooks = new Map(rules.map((rule) => [rule, outlookOf([rule], codeSets)]));
-  const target = (id: Target['id'], deciding: readonly ReadyRule[]): Target => ({
-    id,
-    outlooks,
-    rules: deciding,
-    variables: [...new Set(deciding.flatMap(({ parts }) => parts.flatMap(({ variables }) => variables)))],
-    outlook: outlookOf(deciding, codeSets),
-  });
+  const target = (id: Target['id'], deciding: readonly ReadyRule[]): Target => {
+    const variables = [...new Set(deciding.flatMap(({ parts }) => parts.flatMap((part) => part.variables)))];
+    const outlook = outlookOf(deciding, codeSets);
+    return { id, outlooks, rules: deciding, variables, outlook, likeness: likenessOf(variables, outlook, figures) };
+  };
   const services = [...new Set(rules.flatMap(({ advise }) => advise.map(({ service }) => service)))];
   return [
     ...services.map((id) =>
@@ -155,10 +159,11 @@ class Search {
       if (!witness) continue;
       for (const variable of openOf(rule.whenParts, this.#scene)) {
         if (variable === 'engine') {
-          const { pairs } = this.#scene.reach;
-          for (const [fact, ways] of pairs) {
+          const { signature } = this.#target.outlook;
+          const held = signature(witness.engine);
+          for (const [fact, ways] of this.#pairs) {
             const decides = ways.some(
-              ([before, after]) => after === witness.engine && !this.#advised({ ...witness, engine: before }),
+              ([before, after]) => signature(after) === held && !this.#advised({ ...witness, engine: before }),
             );
             if (decides) raising.add(fact);
           }

@@ -3,37 +3,45 @@ import { ENGINE_FACTS, engineAnswers } from './engines.ts';
 import type { AdviceBook } from './book.ts';
 import { TRUE } from './condition.ts';
 import { rank, type Decision } from './decide.ts';
-import { reachFrom, reachOf, type EngineReach } from './engine-reach.ts';
+import { dueMiles } from './due.ts';
+import { reachOf, type EngineReach } from './engine-reach.ts';
 import { relevantFacts, urgencyFacts, type Scene, type Target } from './relevance.ts';
 import type { Situation } from './situation.ts';
-import { openVariables, type Variable } from './variables.ts';
+import { openVariables } from './variables.ts';
+import { kept, toldReach, type Ahead } from './worked.ts';
 
-export interface OpenFact {
+interface OpenFact {
   fact: FactKey;
   couldChange: Target['id'][];
 }
 
-/** What is worked out is kept while there are at most so many of a kind. */
-const KEPT = 20_000;
+/** What lies ahead of a decision; worked out once for all that was told. */
+export function aheadOf(facts: Facts, book: AdviceBook, present: Situation, decision: Decision, dated: boolean): Ahead {
+  return kept(book.worked.ahead, everythingTold(present, facts, dated), () => {
+    const stillUnknown = openFacts(facts, book, present, decision, dated);
+    const dueAt = dueMiles(book.targets, present, decision, toldReach(book.worked, present.engine));
+    return { stillUnknown, ask: toAsk(stillUnknown, book, present), dueAt };
+  });
+}
 
-function kept<V>(known: Map<string, V>, key: string, work: () => V): V {
-  let found = known.get(key);
-  if (found === undefined) {
-    if (known.size >= KEPT) known.clear();
-    found = work();
-    known.set(key, found);
+/** All that a situation and its open facts hang on, as a text. */
+function everythingTold(s: Situation, { engineFamily, unsure, ...facts }: Facts, dated: boolean): string {
+  const doubtful = (fact: FactKey): boolean => unsure?.includes(fact) ?? false;
+  let key = dated ? `${s.monthsSinceFuelFilter}` : '';
+  for (const fact of ENGINE_FACTS) key += `|${doubtful(fact) ? '' : (facts[fact] ?? '')}`;
+  key += `|${doubtful('engineFamily') ? '' : (engineFamily ?? '')}|${s.odometerMiles}|${s.pumpFittedAtMiles}`;
+  key += `|${s.lastFuelFilterMiles}|${s.lastOilChangeMiles}|${s.oilChangeIntervalMiles}`;
+  key += `|${s.tows}${s.breatherOriginal}${s.pumpProtected}${s.pumpReplaced}${s.metalFound}`;
+  for (const list of [s.symptoms, s.codes]) {
+    key += list.closed ? '|' : '|?';
+    for (const id of list.members) key += `${id},`;
+    for (const id of list.denied) key += `-${id},`;
   }
-  return found;
+  return key;
 }
 
 /** The facts whose answer could still change the advice, the most weighty first; a danger that may be there weighs most. */
-export function openFacts(
-  facts: Facts,
-  book: AdviceBook,
-  present: Situation,
-  decision: Decision,
-  dated: boolean,
-): OpenFact[] {
+function openFacts(facts: Facts, book: AdviceBook, present: Situation, decision: Decision, dated: boolean): OpenFact[] {
   const answers = book.engines.told(facts) ? undefined : engineAnswers(facts);
   const engineOpen = answers !== undefined && ENGINE_FACTS.some((fact) => answers[fact] === undefined);
   const variables = openVariables(present, engineOpen, dated);
@@ -41,8 +49,10 @@ export function openFacts(
   const engineKey = engineOpen ? ENGINE_FACTS.map((fact) => answers[fact] ?? '').join() : '';
   const reach: EngineReach = engineOpen
     ? kept(book.worked.reach, engineKey, () => reachOf(answers, book.engines))
-    : reachFrom([present.engine], new Map());
+    : toldReach(book.worked, present.engine);
   const scene: Scene = { present, open: { ...present, open: true, engine: reach.hull }, variables, reach };
+  // An open date counts only where today is known.
+  const openKey = dated ? 'd' : '';
   const changes = new Map<FactKey, Target['id'][]>();
   const add = (target: Target, found: ReadonlySet<FactKey>) => {
     for (const fact of found) {
@@ -52,7 +62,7 @@ export function openFacts(
     }
   };
   for (const target of book.targets) {
-    const key = `${target.id}#${keyOf(target, present, variables, engineKey)}`;
+    const key = `${target.id}#${target.likeness(present, variables, reach)}#${openKey}`;
     if (!isUrgency(target.id)) {
       add(
         target,
@@ -76,7 +86,7 @@ export function openFacts(
 }
 
 /** Of the open facts those that the owner is asked for; the others are for the shop to find out. */
-export function toAsk(open: readonly OpenFact[], book: AdviceBook, present: Situation): FactKey[] {
+function toAsk(open: readonly OpenFact[], book: AdviceBook, present: Situation): FactKey[] {
   return open.flatMap(({ fact }) => {
     const question = book.questions.get(fact);
     if (!question?.ask) return [];
@@ -87,23 +97,3 @@ export function toAsk(open: readonly OpenFact[], book: AdviceBook, present: Situ
 
 const URGENCY_WEIGHT = { 'do-not-drive': 1000, prompt: 100, planned: 10, watch: 0 };
 const isUrgency = (id: Target['id']): id is keyof typeof URGENCY_WEIGHT => id in URGENCY_WEIGHT;
-
-/** Everything that the search for a target can see of a situation, as a text. */
-function keyOf(target: Target, s: Situation, open: ReadonlySet<Variable>, engineKey: string): string {
-  let key = '';
-  for (const variable of target.variables) {
-    key += '|';
-    if (variable === 'engine') key += open.has('engine') ? engineKey : `=${s.engine.id}`;
-    else if (variable === 'symptoms') key += listKey(s.symptoms, target.outlook.seen.symptoms);
-    else if (variable === 'troubleCodes') key += listKey(s.codes, target.outlook.seen.codes);
-    else if (variable === 'lastFuelFilterDate') key += open.has(variable) ? '?' : s.monthsSinceFuelFilter;
-    else key += s[variable];
-  }
-  return key;
-}
-
-function listKey(list: Situation['symptoms'], seen: readonly string[]): string {
-  const members = list.members.size === 0 ? '' : seen.filter((id) => list.members.has(id)).join();
-  const denied = list.denied.size === 0 ? '' : seen.filter((id) => list.denied.has(id)).join();
-  return `${members}/${list.closed}/${denied}`;
-}
