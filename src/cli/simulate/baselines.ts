@@ -54,14 +54,23 @@ export function fixedInterval(
   askEveryDays: number,
   leadDays: number,
 ): Method {
+  const dueOn = (seen: TruckSeen, last: { date: string; miles: number }): string => {
+    const days = Math.max(0, Math.round((seen.dueMiles - last.miles) / pace(seen)));
+    return dateAfter(last.date, Math.min(days, 36_500));
+  };
   return {
     ...judge,
     name,
+    // The same chance as every method has: a reading that comes with the booking moves the day, or puts it off.
+    bookAfterReading: (seen, today) => {
+      const last = seen.readings.at(-1);
+      const due = last ? dueOn(seen, last) : today;
+      return due <= dateAfter(today, leadDays + askEveryDays) ? due : null;
+    },
     next: (seen, today): NextStep => {
       const last = seen.readings.at(-1);
       if (!last) return { ask: today, offer: null, dueOn: null };
-      const daysToDue = Math.max(0, Math.round((seen.dueMiles - last.miles) / pace(seen)));
-      const due = dateAfter(last.date, Math.min(daysToDue, 36_500));
+      const due = dueOn(seen, last);
       const offer = dateAfter(due, -leadDays);
       const repeats = seen.unanswered > 0 && seen.unanswered <= 2;
       const ask = dateAfter(seen.lastMessage, repeats ? 4 : askEveryDays);

@@ -15,6 +15,8 @@ export interface PeopleWorld {
   statesMiles: { share: number; spread: number };
   /** Share whose first service is done at intake. */
   dueAtIntake: number;
+  /** Share that reads the odometer in the same exchange in which an offer is taken up. */
+  tellsWithBooking: number;
   /** What becomes of an offer, where not every one is taken up at once. */
   offers: { declines: number; later: number; bookingDays: readonly [number, number]; noShow: number };
   sellsPerYear: number;
@@ -32,6 +34,7 @@ export const PEOPLE: PeopleWorld = {
   clusterSwapPerYear: 0.003,
   statesMiles: { share: 0.6, spread: 0.35 },
   dueAtIntake: 0.5,
+  tellsWithBooking: 0.9,
   offers: { declines: 0.1, later: 0.2, bookingDays: [2, 30], noShow: 0.06 },
   sellsPerYear: 0.08,
 };
@@ -109,6 +112,11 @@ export class SimulatedOwner {
     const random = randomFor(...this.name, 'answer', ordinal);
     if (!random.chance(this.readiness)) return null;
     return Math.min(this.people.delay.longest, Math.floor(random.exponential(this.people.delay.mean)));
+  }
+
+  /** Whether the owner, who is just booking, reads the odometer when asked with it. */
+  tellsWithBooking(ordinal: number): boolean {
+    return randomFor(...this.name, 'booking', ordinal).chance(this.people.tellsWithBooking);
   }
 
   /** The number that the owner gives on a day. */

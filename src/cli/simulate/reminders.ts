@@ -222,7 +222,7 @@ class Run {
       this.sent.push(day);
     }
     this.seen.lastMessage = dateAfter(this.start, day);
-    if (unasked && this.method.bookAfterReading && this.owner.answerDelay(this.prompts++) !== null) {
+    if (unasked && this.method.bookAfterReading && this.owner.tellsWithBooking(this.prompts++)) {
       this.takeReading(day);
       dueOn = this.method.bookAfterReading(this.seen, dateAfter(this.start, day));
       if (dueOn === null) return;

@@ -4,7 +4,7 @@ import { dateOfDay, dayNumber } from './days.ts';
 import { acceptReadings, onPresentScale, type AcceptedHistory, type Rejection } from './history.ts';
 import { ageAt, paceFrom, priorPace, seasonDaysTo, type Intake, type Pace } from './pace.ts';
 import { PARAMETERS, type Parameters } from './parameters.ts';
-import { planFromPace, CLOSER_TO_DUE, type FollowUpPolicy } from './policy.ts';
+import { planFromPace, PLAIN_POLICY, type FollowUpPolicy } from './policy.ts';
 import { daysQuantile, milesQuantile, probabilityOver } from './predict.ts';
 import { dayAfterSeasonDays } from './season.ts';
 
@@ -30,7 +30,7 @@ const WORDS: Record<Rejection, string> = {
  */
 export function forecast(
   request: ForecastRequest,
-  policy: FollowUpPolicy = CLOSER_TO_DUE,
+  policy: FollowUpPolicy = PLAIN_POLICY,
   parameters: Parameters = PARAMETERS,
 ): ForecastAnswer {
   const { today } = request;

@@ -5,13 +5,25 @@ export type { HistoryReading } from './history.ts';
 export type { Objection } from './plausible.ts';
 export {
   planNext,
-  bookingDay,
+  dayToBook,
   withLead,
   FollowUpPolicy,
   CLOSER_TO_DUE,
+  PLAIN_POLICY,
   type Plan,
   type PlanReason,
   type VehicleState,
 } from './policy.ts';
 export { withinHours, nextAllowed, type Hours, type Limits } from './manners.ts';
 export { dueMilesOf, type DueService, type ServiceInterval } from './due.ts';
+export {
+  calibration,
+  outcomeOf,
+  type CalibrationRow,
+  type ForecastOutcome,
+  type LoggedForecast,
+} from './calibration.ts';
+export { refitPrior, type ForecastLimits, type Refit, type RefitOutcome, type TruckHistory } from './refit.ts';
+export { PARAMETERS, type Parameters } from './parameters.ts';
+export { forecastCurve, forecastPicture, type ForecastCurve, type PictureWords } from './picture.ts';
+export { compileFollowUp, POLICY_NAMES, type FollowUpSettings, type PolicyName } from './settings.ts';
