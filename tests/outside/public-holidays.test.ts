@@ -58,6 +58,11 @@ describe('public holidays of the United States', () => {
     });
   });
 
+  it('have the plain name of the holiday also on the day on which it is observed', () => {
+    expect(holidays(2026).get('2026-07-03')).toBe('Independence Day');
+    expect(holidays(2028).get('2028-11-10')).toBe('Veterans Day');
+  });
+
   it('do not depend on the zone of the machine or of the shop', () => {
     const dates = (zone: string) => [...publicHolidays({ country: 'US' }, zone)(2027).keys()];
     expect(dates('Pacific/Honolulu')).toEqual(dates('America/New_York'));

@@ -14,7 +14,7 @@ export function publicHolidays(region: Shop['region'], zone: string): (year: num
   const rules = new Holidays(region.country, region.state ?? '', { timezone: zone, types: ['public'] });
   const years = new Map<number, HolidaysOfYear>();
   const listed = (year: number): [IsoDate, string][] =>
-    rules.getHolidays(year, 'en').map((holiday) => [holiday.date.slice(0, 10), holiday.name]);
+    rules.getHolidays(year, 'en').map((holiday) => [holiday.date.slice(0, 10), plainName(holiday.name)]);
   return (year) => {
     let days = years.get(year);
     if (!days) {
@@ -40,6 +40,9 @@ function addObserved(days: Map<IsoDate, string>, year: number, date: IsoDate, na
   const observed = weekday === 6 ? addDays(date, -1) : weekday === 0 ? addDays(date, 1) : undefined;
   if (observed?.startsWith(`${year}-`) && !days.has(observed)) days.set(observed, name);
 }
+
+/** The package marks the day on which a moved holiday is kept; who reads why the shop is closed needs its name only. */
+const plainName = (name: string): string => name.replace(/ \(substitute day\)$/, '');
 
 /** Whether the package knows the region. */
 export function isRegion(region: Shop['region']): boolean {
