@@ -80,8 +80,9 @@ function reachNumber(reach: EngineReach, outlook: Outlook, numbers: Map<string, 
 
 /** The miles of a situation by the bounds between which they lie. */
 function milesLikeness({ bounds }: Outlook, figures: Figures): (s: Situation) => string {
+  // What is left falls below a bound with the mile after the length less the bound, so the turn lies half a mile on.
   const less = (lengths: readonly number[], fact: string): number[] =>
-    lengths.flatMap((length) => (bounds[fact] ?? []).map((bound) => length - bound));
+    lengths.flatMap((length) => (bounds[fact] ?? []).map((bound) => length - bound + 0.5));
   const uses = (fact: string): boolean => bounds[fact] !== undefined;
   const parts: ((s: Situation) => string)[] = [];
   if (uses('odometerMiles')) parts.push((s) => between(s.odometerMiles, bounds['odometerMiles'] ?? []));

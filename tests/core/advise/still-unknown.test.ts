@@ -1,0 +1,170 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { cautionsOf, decide } from '../../../src/core/advise/decide.ts';
+import { advise } from '../../../src/core/advise/mod.ts';
+import { situationOf } from '../../../src/core/advise/situation.ts';
+import type { FactKey, Facts } from '../../../src/core/model/facts.ts';
+import { SYMPTOMS, type Symptom } from '../../../src/core/model/ids.ts';
+import { shopBook } from './flows.ts';
+import { dice, truckOf, type Dice } from './trucks.ts';
+
+const book = shopBook();
+
+/** What counts as the advice: urgency, services and cautions. */
+function concluded(facts: Facts): string {
+  const decision = decide(book.rules, situationOf(facts, book));
+  return JSON.stringify([decision.urgency, [...decision.services.keys()].sort(), cautionsOf(book, decision)]);
+}
+const decided = (facts: Facts): string => concluded(facts).replace(/,\[[^[\]]*\]\]$/, '');
+
+const families = book.vehicles.families;
+const distinct = <T>(values: T[]): T[] => [...new Set(values)];
+const LITRES = distinct(families.map(({ litres }) => litres));
+const YEARS = Array.from({ length: 34 }, (_, index) => 1993 + index);
+
+/** The trade's boundaries, with the mile before each: filter, oil, breather and kit intervals, and recent work. */
+const BOUNDARIES = [1000, 5000, 7500, 10_000, 15_000, 20_000, 22_000, 22_500, 60_000, 67_500, 80_000, 100_000];
+const NEAR = [0, 1, ...BOUNDARIES.flatMap((miles) => [miles - 1, miles, miles + 1])];
+const BREATHERS = [47_500, 62_500, 80_000, 95_000].flatMap((miles) => [miles - 2, miles - 1, miles, miles + 1]);
+/** One code of each kind that the shop's table of codes tells apart, and one that it does not name. */
+const CODES =
+  'P0087 P0093 P008A P2269 P0300 P0380 P0401 P0299 P2463 P20EE P0128 P0524 P0562 P0700 C1234 U0100 P0500'.split(' ');
+
+type Key = Exclude<FactKey, 'vin' | 'deniedSymptoms' | 'intent' | 'unsure' | 'coverage' | 'inServiceDate'>;
+const PASTS = ['lastFuelFilterMiles', 'lastOilChangeMiles', 'pumpFittedAtMiles'] as const;
+
+/** Answers to one fact that are tried, given the rest. */
+function answers(fact: Key, facts: Facts): readonly Facts[Key][] {
+  const now = facts.odometerMiles;
+  switch (fact) {
+    case 'modelYear':
+      return YEARS;
+    case 'engineLitres':
+      return [...LITRES, 29.9];
+    case 'cylinders':
+      return [3, 4, 5, 6, 8, 10];
+    case 'layout':
+      return ['V', 'I'];
+    case 'fuel':
+      return ['diesel', 'gasoline'];
+    case 'odometerMiles': {
+      const pasts = [0, ...PASTS.flatMap((past) => facts[past] ?? [])];
+      return distinct([...BREATHERS, ...pasts.flatMap((past) => NEAR.map((miles) => past + miles))]);
+    }
+    case 'lastFuelFilterMiles':
+    case 'lastOilChangeMiles':
+    case 'pumpFittedAtMiles': {
+      const then = now === undefined ? NEAR : [now + 1, ...NEAR.map((miles) => now - miles)];
+      return then.filter((miles) => miles >= 0);
+    }
+    case 'oilChangeIntervalMiles': {
+      const since = PASTS.flatMap((past) => (now === undefined ? [] : [now, now - (facts[past] ?? 0)]));
+      const near = since
+        .flatMap((miles) => [miles, miles / 2, miles / 3].map(Math.floor))
+        .flatMap((miles) => [miles, miles + 1]);
+      return distinct([0, 1, 5000, 7500, 10_000, 1_000_000, ...near]).filter((miles) => miles >= 0);
+    }
+    case 'symptoms':
+      return [
+        [],
+        ...SYMPTOMS.map((symptom): Symptom[] => [symptom]),
+        ['coolant-loss', 'white-smoke'],
+        ['coolant-loss', 'no-crank'],
+      ];
+    case 'troubleCodes':
+      return [[], ...CODES.map((code) => [code])];
+    default:
+      return [true, false];
+  }
+}
+
+const ASKED: readonly Key[] = [
+  'modelYear',
+  'engineLitres',
+  'cylinders',
+  'layout',
+  'fuel',
+  'odometerMiles',
+  'symptoms',
+  'troubleCodes',
+  'tows',
+  'lastFuelFilterMiles',
+  'lastOilChangeMiles',
+  'oilChangeIntervalMiles',
+  'breatherOriginal',
+  'pumpProtected',
+  'pumpReplaced',
+  'pumpFittedAtMiles',
+  'metalFound',
+];
+
+const pick = <T>(all: readonly T[], roll: Dice): T => all[Math.floor(roll() * all.length)] as T;
+
+/** A truck of which some facts are missing; every fact may also be at odds with the others. */
+function strangeTruck(roll: Dice, missing: number): Facts {
+  const facts: Record<string, unknown> = { ...truckOf(roll) };
+  if (roll() < 0.2) facts['modelYear'] = pick(YEARS, roll);
+  if (roll() < 0.2) facts['odometerMiles'] = pick(NEAR, roll);
+  for (let n = 0; n < missing; n++) delete facts[pick(ASKED, roll)];
+  return facts as Facts;
+}
+
+describe('facts that are no longer open', () => {
+  it('never change the advice, however many of them are answered together', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 1, max: 2 ** 30 }), fc.integer({ min: 1, max: 16 }), (seed, missing) => {
+        const roll = dice(seed);
+        const facts = strangeTruck(roll, missing);
+        const open = new Set(advise(facts, book, 'en').stillUnknown.map(({ fact }) => fact));
+        const closed = ASKED.filter((fact) => facts[fact] === undefined && !open.has(fact));
+        const answered: Record<string, unknown> = { ...facts };
+        for (const fact of closed) {
+          if (roll() < 0.7) answered[fact] = pick(answers(fact, answered as Facts), roll);
+        }
+        expect(concluded(answered as Facts)).toBe(concluded(facts));
+      }),
+      { numRuns: 600 },
+    );
+  }, 120_000);
+});
+
+describe('facts that are still open', () => {
+  /** By trying every combination: the facts with an answer that changes urgency or services, others answered or not. */
+  function openByTrial(facts: Facts): FactKey[] {
+    const missing = ASKED.filter((fact) => facts[fact] === undefined);
+    return missing.filter((fact) => {
+      const others = missing.filter((other) => other !== fact);
+      const tryAll = (base: Facts, depth: number): boolean => {
+        const other = others[depth];
+        if (!other) {
+          const before = decided(base);
+          return answers(fact, base).some((answer) => decided({ ...base, [fact]: answer }) !== before);
+        }
+        return (
+          tryAll(base, depth + 1) ||
+          answers(other, base).some((answer) => tryAll({ ...base, [other]: answer }, depth + 1))
+        );
+      };
+      return tryAll(facts, 0);
+    });
+  }
+
+  it('are exactly those that a search through all answers finds', () => {
+    const roll = dice(7);
+    for (let truck = 0; truck < 240; truck++) {
+      const facts = strangeTruck(roll, 1 + (truck % 3));
+      const open = advise(facts, book, 'en').stillUnknown.map(({ fact }) => fact);
+      expect([...open].sort(), JSON.stringify(facts)).toEqual(openByTrial(facts).sort());
+    }
+  }, 120_000);
+
+  it('each say what they could change', () => {
+    const roll = dice(11);
+    for (let truck = 0; truck < 200; truck++) {
+      const facts = strangeTruck(roll, 1 + (truck % 12));
+      for (const { fact, couldChange } of advise(facts, book, 'en').stillUnknown) {
+        expect(couldChange.length, `${fact} of ${JSON.stringify(facts)}`).toBeGreaterThan(0);
+      }
+    }
+  });
+});
