@@ -1,7 +1,7 @@
-import { familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
 import { WrongTokenError } from './edges/channels/telegram/outcome.ts';
 import { createServer } from './edges/counter/server.ts';
 import { StoreFault } from './edges/store/fault.ts';
+import { counterMeans } from './counter-means.ts';
 import { seedDemo } from './demo.ts';
 import { createLog } from './log.ts';
 import { settingsOrExit } from './settings.ts';
@@ -39,43 +39,7 @@ async function open(): Promise<System> {
 const system = await open();
 if (settings.demo) await seedDemo(system);
 let address = '';
-const server = await createServer({
-  store: system.store,
-  flows: system.flows,
-  now: system.time.now,
-  log,
-  web: system.web,
-  askStaff: (action) => system.desk.askStaff(action),
-  serviceName: (id) => serviceText(id, system.flows.services, 'en').name,
-  allServices: () => [...system.flows.services.services.keys()],
-  familyWords: (facts) => familyWords(facts, system.flows),
-  timesFor: async (request) => {
-    const now = system.time.now();
-    const from = now.slice(0, 10);
-    const to = new Date(Date.parse(now) + (system.flows.shop.booking.horizonDays + 14) * 86_400_000)
-      .toISOString()
-      .slice(0, 10);
-    const diary = await system.store.transaction((tx) => tx.loadDiary(from, to, system.flows.shop.zone, now));
-    return timesFor(request, diary.taken, system.flows, now).slots;
-  },
-  outlook: ({ vehicle, followUps }) => outlookFor(vehicle, followUps, system.flows, system.time.now().slice(0, 10)),
-  forecastPicture: () => null,
-  address: () => settings.publicUrl ?? address,
-  secureCookies: settings.publicUrl?.startsWith('https:') ?? false,
-  ...(settings.demo && {
-    demo: {
-      async advance(milliseconds: number) {
-        const now = await system.time.advance(milliseconds);
-        await system.clock.tick();
-        return now;
-      },
-    },
-  }),
-  ...(system.telegram && {
-    telegram: ({ secret, body }: { secret: unknown; body: unknown }) =>
-      system.telegram?.webhook({ secretToken: secret, body }) ?? Promise.resolve(500),
-  }),
-});
+const server = await createServer(counterMeans(system, settings, log, () => settings.publicUrl ?? address));
 
 try {
   address = await server.listen({ host: settings.host, port: settings.port });

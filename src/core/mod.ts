@@ -15,7 +15,15 @@ export * from './model/texts.ts';
 export { compileFlows, type Flows } from './flows.ts';
 export { turn } from './turn.ts';
 export { hoursOfServices } from './tools.ts';
-export { findSlots, quartersOf, calendarFeed, type SlotsMeans } from './book/mod.ts';
+export {
+  csvOf,
+  findSlots,
+  quartersOf,
+  calendarFeed,
+  writeTruckList,
+  type ListedTruck,
+  type SlotsMeans,
+} from './book/mod.ts';
 export {
   advise,
   estimate,
@@ -26,6 +34,6 @@ export {
 } from './advise/mod.ts';
 export { forecast } from './follow-up/mod.ts';
 export { read, type Lexicon } from './understand/read.ts';
-export { familyWords, timesFor } from './shop-view.ts';
+export { familyWords, forecastPictureFor, timesFor } from './shop-view.ts';
 export { outlookFor } from './outlook.ts';
 export { type Outlook } from './converse/mod.ts';

@@ -1,11 +1,13 @@
 import { dieselOnly, familiesFor } from './advise/vehicles.ts';
 import { labourOf } from './advise/services-cost.ts';
 import { findSlots } from './book/mod.ts';
+import type { Outlook } from './converse/mod.ts';
+import { forecastCurve, forecastPicture } from './follow-up/mod.ts';
 import type { Flows } from './flows.ts';
 import type { SlotsAnswer, Taken } from './model/booking.ts';
 import { factsOf, type FactRecord } from './model/facts.ts';
-import type { BookingRequest } from './model/owner.ts';
-import type { Instant } from './model/time.ts';
+import type { BookingRequest, Vehicle } from './model/owner.ts';
+import type { Instant, IsoDate } from './model/time.ts';
 
 /** Engine family, pump and fitting data of a truck as the shop reads them, a line for each family it may be. */
 export function familyWords(records: readonly FactRecord[], flows: Flows): string[] {
@@ -39,3 +41,36 @@ export function timesFor(request: BookingRequest, booked: Taken[], flows: Flows,
   const wanted = request.wantedTime ? { wantedTime: request.wantedTime } : {};
   return findSlots({ now, services: request.services, facts, booked, ...wanted }, { shop, texts, hoursOf });
 }
+
+/** A truck's mileage with its forecast up to what falls due next, as an SVG picture with the shop's words. */
+export function forecastPictureFor(
+  vehicle: Pick<Vehicle, 'facts' | 'readings'>,
+  outlook: Pick<Outlook, 'dueMiles' | 'dueDate' | 'milesToday'>,
+  flows: Flows,
+  today: IsoDate,
+): string {
+  const { modelYear, milesPerYear } = factsOf(vehicle.facts);
+  const curve = forecastCurve({
+    readings: vehicle.readings.map(({ date, miles }) => ({ date, miles })),
+    today,
+    dueMiles: outlook.dueMiles,
+    ...(modelYear !== undefined && { modelYear }),
+    ...(milesPerYear !== undefined && milesPerYear > 0 && { milesPerYear }),
+  });
+  const say = (id: string, values: Record<string, string | number> = {}) => flows.texts.say('en', id, values);
+  return forecastPicture(curve, {
+    title: say('picture-title'),
+    description: say('picture-description', {
+      miles: outlook.milesToday.p50,
+      due: outlook.dueMiles,
+      from: outlook.dueDate.p10 ?? '–',
+      to: outlook.dueDate.p90 ?? '–',
+    }),
+    due: say('picture-due', { due: outlook.dueMiles }),
+    today: say('picture-today'),
+    miles: (miles) => MILES.format(miles),
+    day: (date) => date,
+  });
+}
+
+const MILES = new Intl.NumberFormat('en-US');

@@ -6,6 +6,7 @@ import multipart from '@fastify/multipart';
 import rateLimit from '@fastify/rate-limit';
 import files from '@fastify/static';
 import fastify, { type FastifyInstance } from 'fastify';
+import { ROUTES } from './access.ts';
 import { chatRoutes } from './chat/routes.ts';
 import { changeEvents } from './shop/changes.ts';
 import { counterRoutes } from './shop/routes.ts';
@@ -21,6 +22,12 @@ const FORM_BYTES = 100_000;
 /** The shop's pages and the owner's chat page as one server, not yet listening. */
 export async function createServer(means: Means): Promise<FastifyInstance> {
   const server = fastify({ logger: false, bodyLimit: 1_000_000, trustProxy: means.secureCookies });
+  server.addHook('onRoute', ({ method, url }) => {
+    for (const one of [method].flat()) {
+      const name = `${one === 'HEAD' ? 'GET' : one} ${url}`;
+      if (ROUTES[name] === undefined) throw new Error(`nobody is named who may use the route ${name}`);
+    }
+  });
   await server.register(helmet, {
     contentSecurityPolicy: {
       useDefaults: false,

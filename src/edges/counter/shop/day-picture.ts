@@ -59,10 +59,10 @@ export function dayPicture(booked: readonly RequestView[], date: DateTime, means
     ];
   });
   const title = sayIn(means)('day-picture', { count: booked.length });
-  return html`<div class="scroll" tabindex="0">
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="${title}">
     <svg
       class="diary"
-      role="img"
+      role="group"
       aria-label="${title}"
       viewBox="0 0 ${width} ${height}"
       width="${width}"

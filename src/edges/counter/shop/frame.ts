@@ -16,6 +16,7 @@ export function counterPage(means: Means, session: Session, title: string, body:
   const ways: [string, string][] = [
     ['/counter', say('counter-way-requests')],
     ['/counter/day', say('counter-way-day')],
+    ['/counter/week', say('counter-way-week')],
     ['/counter/trucks', say('counter-way-trucks')],
     ['/counter/waiting', say('counter-way-waiting')],
     ['/counter/shop', say('counter-way-shop')],

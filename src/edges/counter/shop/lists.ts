@@ -1,9 +1,10 @@
 import { DateTime } from 'luxon';
 import type { FollowUpView, RequestView, VehicleView } from '../../store/types.ts';
+import { isManager, mayUse } from '../access.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { dayPicture } from './day-picture.ts';
-import { sayIn, tokenField } from './frame.ts';
+import { sayIn, tokenField, type Say } from './frame.ts';
 import type { Session } from './session.ts';
 import { bayName, requestTruck, serviceName, slotWhen, truckWords, when } from './words.ts';
 
@@ -74,7 +75,7 @@ export async function dayPage(means: Means, wanted: string | undefined): Promise
       <a href="${link(1)}">${say('day-after')}</a>
     </p>
     ${dayPicture(booked, date, means)}
-    <div class="scroll" tabindex="0">
+    <div class="scroll" tabindex="0" role="region" aria-label="${say('counter-way-day')}">
       <table>
         <thead>
           <tr>
@@ -110,11 +111,14 @@ const vehicleLine = (view: VehicleView, means: Means): Html => {
 };
 
 /** Trucks by what falls due first, or those that a search finds. */
-export async function trucksPage(means: Means, find: string): Promise<Html> {
+export async function trucksPage(means: Means, session: Session, find: string): Promise<Html> {
   const say = sayIn(means);
   const found = find.trim() === '' ? await means.store.views.vehicles(200) : await means.store.views.search(find, 100);
   const due = (view: VehicleView) => means.outlook(view)?.dueDate.p50 ?? '9999';
   const sorted = found.map((view) => ({ view, date: due(view) })).sort((a, b) => a.date.localeCompare(b.date));
+  const exports = html`<p class="days">
+    <a href="/counter/trucks.csv">${say('truck-export')}</a> <a href="/counter/records.csv">${say('record-export')}</a>
+  </p>`;
   return html`<form method="get" action="/counter/trucks" role="search">
       <label>${say('truck-find')}<input type="search" name="find" value="${find}" maxlength="100" /></label
       ><button>${say('truck-find-now')}</button>
@@ -123,7 +127,8 @@ export async function trucksPage(means: Means, find: string): Promise<Html> {
       say(find.trim() === '' ? 'list-by-due' : 'list-found'),
       sorted.map(({ view }) => vehicleLine(view, means)),
       say('list-none'),
-    )}`;
+    )}
+    ${mayUse('GET /counter/trucks.csv', session.staff.role) ? exports : null}`;
 }
 
 const followUpLine = ({ followUp, owner, vehicle }: FollowUpView, means: Means): Html => {
@@ -191,6 +196,7 @@ export async function waitingPage(means: Means, token: Html): Promise<Html> {
 export async function shopPage(means: Means, session: Session, made?: string): Promise<Html> {
   const say = sayIn(means);
   const staff = await means.store.access.staff();
+  const manager = isManager(session.staff.role);
   return html`${made ? html`<p class="made">${say('shop-made')} <code>${made}</code></p>` : null}
     <section class="list">
       <h2>${say('shop-people')}</h2>
@@ -199,20 +205,36 @@ export async function shopPage(means: Means, session: Session, made?: string): P
           (person) =>
             html`<li>
               ${person.name}, ${say(`role-${person.role}`)}
-              <form class="inline" method="post" action="/counter/link/sign-in">
-                ${tokenField(session)}<input type="hidden" name="person" value="${person.id}" /><button>
-                  ${say('shop-sign-in-link')}
-                </button>
-              </form>
+              ${
+                manager
+                  ? html`<form class="inline" method="post" action="/counter/link/sign-in">
+                      ${tokenField(session)}<input type="hidden" name="person" value="${person.id}" /><button>
+                        ${say('shop-sign-in-link')}<span class="unseen">
+                          ${say('shop-for', { name: person.name })}</span
+                        >
+                      </button>
+                    </form>`
+                  : null
+              }
             </li>`,
         )}
       </ul>
     </section>
-    <section class="list">
+    ${manager ? managersLinks(session, say) : html`<p class="small">${say('counter-manager-only')}</p>`}`;
+}
+
+const managersLinks = (session: Session, say: Say): Html =>
+  html`<section class="list">
       <h2>${say('shop-chat')}</h2>
       <p>${say('shop-chat-how')}</p>
       <form method="post" action="/counter/link/staff-chat">
         ${tokenField(session)}<button>${say('shop-chat-code')}</button>
       </form>
+    </section>
+    <section class="list">
+      <h2>${say('shop-feed')}</h2>
+      <p>${say('shop-feed-how')}</p>
+      <form method="post" action="/counter/link/feed">
+        ${tokenField(session)}<button>${say('shop-feed-make')}</button>
+      </form>
     </section>`;
-}

@@ -1,8 +1,10 @@
 import type { BookingRequest, RequestState, Slot } from '../../../core/mod.ts';
 import type { RequestView } from '../../store/types.ts';
+import { mayDo } from '../access.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sayIn, tokenField, type Say } from './frame.ts';
+import { ownTimeFields } from './own-time.ts';
 import type { Session } from './session.ts';
 import { bayName, factWords, requestTruck, serviceName, slotWhen, when } from './words.ts';
 
@@ -60,7 +62,7 @@ export function requestSheet(view: RequestView, means: Means, session: Session, 
       </ul>`,
     )}
     <section class="do" aria-label="${say('sheet-do')}">
-      ${ACTIONS[request.state].map((name) => actionForm(name, request, means, session, times))}
+      ${ACTIONS[request.state].filter((name) => mayDo(name, session.staff.role)).map((name) => actionForm(name, request, means, session, times))}
     </section>
   </article>`;
 }
@@ -115,6 +117,14 @@ function actionForm(name: string, request: BookingRequest, means: Means, session
       return html`<fieldset>
         <legend>${say('do-other-time')}</legend>
         ${times.map((slot) => html`<form method="post" action="${to}">${fields}<input type="hidden" name="slot" value="${JSON.stringify(slot)}" /><button>${slotWhen(slot, means)}, ${bayName(slot.bay, means)}</button></form>`)}
+        <details>
+          <summary>${say('own-time')}</summary>
+          <form class="own-time" method="post" action="/counter/request/${request.id}/own-time">
+            ${fields}${ownTimeFields(request, means)}<button>
+              ${say(request.state === 'accepted' ? 'own-move' : 'own-offer')}
+            </button>
+          </form>
+        </details>
       </fieldset>`;
     case 'close':
       return html`<p><a class="button" href="/counter/request/${request.id}/close">${say('do-close')}</a></p>`;

@@ -1,27 +1,21 @@
 import { randomUUID } from 'node:crypto';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
-import { SERVICES, type BookingRequest, type Finding, type ServiceId, type StaffAction } from '../../../core/mod.ts';
+import { ACTIONS, mayDo, mayUse } from '../access.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sameOrigin } from '../same-origin.ts';
 import { counterPage, plainPage, sayIn, tokenField } from './frame.ts';
 import { dayPage, requestsPage, shopPage, trucksPage, waitingPage } from './lists.ts';
 import { closeForm, requestSheet } from './request-page.ts';
+import { actionOf } from './actions.ts';
+import { feed, newFeedAddress, recordsCsv, trucksCsv } from './exports.ts';
+import { labelPage } from './label.ts';
+import { weekPage } from './week.ts';
 import { isFormToken, sessionOf, signIn, signOut, type Session } from './session.ts';
 import { truckPage } from './truck-page.ts';
 
-const SlotShape = z.strictObject({
-  bay: z.string(),
-  start: z.iso.datetime({ offset: true }),
-  end: z.iso.datetime({ offset: true }),
-  person: z.string().optional(),
-});
 const words = z.string().trim().min(1).max(1000);
-const asList = z
-  .union([z.string(), z.array(z.string())])
-  .optional()
-  .transform((value) => (value === undefined ? [] : [value].flat()));
 
 /** The shop's pages: every one needs a signed-in member of the staff, every form its session's token. */
 export function counterRoutes(server: FastifyInstance, means: Means): void {
@@ -32,6 +26,13 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
   const stranger = (reply: FastifyReply) =>
     send(reply, plainPage(means, say('counter-stranger'), html`<p>${say('counter-stranger-how')}</p>`), 401);
 
+  const notYours = (reply: FastifyReply, session: Session) =>
+    send(
+      reply,
+      counterPage(means, session, say('counter-not-yours'), html`<p>${say('counter-not-yours-how')}</p>`),
+      403,
+    );
+
   type Handler = (
     request: FastifyRequest<{ Params: Record<string, string> }>,
     reply: FastifyReply,
@@ -40,7 +41,8 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
   const get = (path: string, handler: Handler) =>
     server.get<{ Params: Record<string, string> }>(path, async (request, reply) => {
       const session = await sessionOf(request, means);
-      return session ? handler(request, reply, session) : stranger(reply);
+      if (!session) return stranger(reply);
+      return mayUse(`GET ${path}`, session.staff.role) ? handler(request, reply, session) : notYours(reply, session);
     });
   const post = (path: string, handler: Handler) =>
     server.post<{ Params: Record<string, string> }>(path, { preHandler: sameOrigin }, async (request, reply) => {
@@ -49,6 +51,7 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
       const token = (request.body as Record<string, unknown> | undefined)?.['token'];
       if (!isFormToken(token, session))
         return reply.code(403).type('text/plain; charset=utf-8').send(say('page-refused'));
+      if (!mayUse(`POST ${path}`, session.staff.role)) return notYours(reply, session);
       return handler(request, reply, session);
     });
 
@@ -95,13 +98,36 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
       await dayPage(means, date.success ? date.data.date : undefined),
     );
   });
+  get('/counter/week', async (request, reply, session) => {
+    const date = z.object({ date: z.iso.date() }).safeParse(request.query);
+    const body = await weekPage(means, date.success ? date.data.date : undefined);
+    return show(reply, session, say('counter-way-week'), body);
+  });
+  const csv = (reply: FastifyReply, name: string, text: string) =>
+    reply
+      .type('text/csv; charset=utf-8')
+      .header('cache-control', 'no-store')
+      .header('content-disposition', `attachment; filename="${name}-${means.now().slice(0, 10)}.csv"`)
+      .send(text);
+  get('/counter/trucks.csv', async (_request, reply) => csv(reply, 'trucks', await trucksCsv(means)));
+  get('/counter/records.csv', async (_request, reply) => csv(reply, 'service-records', await recordsCsv(means)));
+  server.get<{ Params: { secret: string } }>('/counter/feed/:secret', async (request, reply) => {
+    const calendar = await feed(means, request.params.secret);
+    if (calendar === undefined) return reply.callNotFound();
+    return reply.type('text/calendar; charset=utf-8').header('cache-control', 'private, no-store').send(calendar);
+  });
+  get('/counter/truck/:id/label', async (request, reply, session) => {
+    const view = await means.store.views.vehicle(request.params['id'] ?? '');
+    if (!view) return reply.callNotFound();
+    return show(reply, session, say('label-title'), await labelPage(view, means));
+  });
   get('/counter/trucks', async (request, reply, session) => {
     const search = z.object({ find: z.string().max(100) }).safeParse(request.query);
     return show(
       reply,
       session,
       say('counter-way-trucks'),
-      await trucksPage(means, search.success ? search.data.find : ''),
+      await trucksPage(means, session, search.success ? search.data.find : ''),
     );
   });
   get('/counter/truck/:id', async (request, reply, session) => {
@@ -120,14 +146,27 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
   get('/counter/shop', async (_request, reply, session) =>
     show(reply, session, say('counter-way-shop'), await shopPage(means, session)),
   );
+  async function newLink(kind: string | undefined, body: unknown, session: Session): Promise<string | undefined> {
+    const { access } = means.store;
+    switch (kind) {
+      case 'feed':
+        return newFeedAddress(means);
+      case 'staff-chat':
+        return `/link ${await access.createCode('staff-chat', session.staff.id, means.now(), 60)}`;
+      case 'sign-in': {
+        const form = z.object({ person: z.string() }).safeParse(body);
+        const person = (await access.staff()).find(({ id }) => form.success && id === form.data.person);
+        return (
+          person && `${means.address()}/counter/in/${await access.createCode('sign-in', person.id, means.now(), 60)}`
+        );
+      }
+      default:
+        return undefined;
+    }
+  }
   post('/counter/link/:kind', async (request, reply, session) => {
-    if (session.staff.role !== 'manager')
-      return show(reply, session, say('counter-way-shop'), await shopPage(means, session), say('counter-manager-only'));
-    const person = z.object({ person: z.string() }).safeParse(request.body);
-    const link =
-      request.params['kind'] === 'staff-chat'
-        ? `/link ${await means.store.access.createCode('staff-chat', session.staff.id, means.now(), 60)}`
-        : `${means.address()}/counter/in/${await means.store.access.createCode('sign-in', person.success ? person.data.person : session.staff.id, means.now(), 60)}`;
+    const link = await newLink(request.params['kind'], request.body, session);
+    if (link === undefined) return reply.callNotFound();
     return show(reply, session, say('counter-way-shop'), await shopPage(means, session, link));
   });
   get('/counter/picture/:id', async (request, reply) => {
@@ -154,9 +193,11 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
   post('/counter/request/:id/:action', async (request, reply, session) => {
     const view = await means.store.views.request(request.params['id'] ?? '');
     if (!view) return reply.callNotFound();
-    const action = actionOf(request.params['action'] ?? '', view.request, request.body as Record<string, unknown>);
+    const name = request.params['action'] ?? '';
+    if (name in ACTIONS && !mayDo(name, session.staff.role)) return notYours(reply, session);
+    const action = actionOf(name, view.request, request.body as Record<string, unknown>, means);
     if (!action) {
-      const closing = request.params['action'] === 'close';
+      const closing = name === 'close';
       const again = closing ? closeForm(view, means, session, view.request.services) : undefined;
       return again
         ? show(reply, session, say('do-close'), again, say('page-refused'))
@@ -187,87 +228,5 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
       if (days.success) await demo.advance(days.data.days * 86_400_000);
       return reply.redirect('/counter', 303);
     });
-  }
-}
-
-/** A form as a staff action; undefined where something in it is missing or wrong. */
-export function actionOf(
-  name: string,
-  request: BookingRequest,
-  body: Record<string, unknown>,
-): StaffAction | undefined {
-  const revision = z.coerce.number().int().safeParse(body['revision']);
-  if (!revision.success) return undefined;
-  const head = { requestId: request.id, revision: revision.data };
-  switch (name) {
-    case 'accept':
-    case 'arrive':
-    case 'start-work':
-    case 'no-show':
-      return { do: name, ...head };
-    case 'call':
-      return { do: 'call', ...head };
-    case 'decline':
-    case 'cancel': {
-      const because = words.safeParse(body['because']);
-      return because.success ? { do: name, because: because.data, ...head } : undefined;
-    }
-    case 'say': {
-      const text = words.safeParse(body['text']);
-      return text.success ? { do: 'say', text: text.data } : undefined;
-    }
-    case 'other-time': {
-      const slot = SlotShape.safeParse(safeJson(body['slot']));
-      return slot.success
-        ? { do: request.state === 'accepted' ? 'move' : 'offer-time', slot: slot.data, ...head }
-        : undefined;
-    }
-    case 'close':
-      return closing(head, body);
-    default:
-      return undefined;
-  }
-}
-
-function closing(
-  head: { requestId: string; revision: number },
-  body: Record<string, unknown>,
-): StaffAction | undefined {
-  const form = z
-    .object({
-      date: z.iso.date(),
-      odometerMiles: z
-        .string()
-        .transform((text) => Number(text.replace(/[,\s]/g, '')))
-        .pipe(z.number().int().min(0).max(5_000_000)),
-      service: asList.pipe(z.array(z.enum(SERVICES)).min(1)),
-      putOff: z.union([z.literal(''), z.enum(SERVICES)]).optional(),
-      putOffBecause: z.string().max(200).optional(),
-      note: z.string().max(1000).optional(),
-    })
-    .safeParse(body);
-  if (!form.success) return undefined;
-  const { date, odometerMiles, service, putOff, putOffBecause, note } = form.data;
-  const findings = Object.entries(body).flatMap(([key, value]): Finding[] => {
-    const id = key.startsWith('finding-') ? z.enum(SERVICES).safeParse(key.slice(8)) : undefined;
-    return id?.success && typeof value === 'string' && service.includes(id.data)
-      ? [{ service: id.data, finding: value.slice(0, 20) }]
-      : [];
-  });
-  const later: { service: ServiceId; because: string }[] = putOff
-    ? [{ service: putOff, because: putOffBecause ?? '' }]
-    : [];
-  return {
-    do: 'close',
-    ...head,
-    report: { date, odometerMiles, services: service, findings, putOff: later, ...(note && { note }) },
-  };
-}
-
-function safeJson(text: unknown): unknown {
-  try {
-    return typeof text === 'string' ? JSON.parse(text) : undefined;
-  } catch {
-    return undefined;
   }
 }

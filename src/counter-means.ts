@@ -1,0 +1,51 @@
+import { forecastPictureFor, familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
+import { Html } from './edges/counter/html.ts';
+import type { Means } from './edges/counter/means.ts';
+import type { Log } from './log.ts';
+import type { Settings } from './settings.ts';
+import type { System } from './system.ts';
+
+const DAY = 86_400_000;
+
+/** What the pages need of a running shop. `address` answers where the pages are reached, without a closing slash. */
+export function counterMeans(system: System, settings: Settings, log: Log, address: () => string): Means {
+  const { store, flows, time, desk, telegram } = system;
+  const today = () => time.now().slice(0, 10);
+  return {
+    store,
+    flows,
+    now: time.now,
+    log,
+    web: system.web,
+    askStaff: (action) => desk.askStaff(action),
+    serviceName: (id) => serviceText(id, flows.services, 'en').name,
+    allServices: () => [...flows.services.services.keys()],
+    familyWords: (facts) => familyWords(facts, flows),
+    async timesFor(request) {
+      const now = time.now();
+      const to = new Date(Date.parse(now) + (flows.shop.booking.horizonDays + 14) * DAY).toISOString().slice(0, 10);
+      const diary = await store.transaction((tx) => tx.loadDiary(now.slice(0, 10), to, flows.shop.zone, now));
+      return timesFor(request, diary.taken, flows, now).slots;
+    },
+    outlook: ({ vehicle, followUps }) => outlookFor(vehicle, followUps, flows, today()),
+    forecastPicture({ vehicle, followUps }) {
+      const outlook = outlookFor(vehicle, followUps, flows, today());
+      return outlook && new Html(forecastPictureFor(vehicle, outlook, flows, today()));
+    },
+    address,
+    secureCookies: settings.publicUrl?.startsWith('https:') ?? false,
+    ...(settings.demo && {
+      demo: {
+        async advance(milliseconds: number) {
+          const now = await time.advance(milliseconds);
+          await system.clock.tick();
+          return now;
+        },
+      },
+    }),
+    ...(telegram && {
+      telegram: ({ secret, body }: { secret: unknown; body: unknown }) =>
+        telegram.webhook({ secretToken: secret, body }),
+    }),
+  };
+}
