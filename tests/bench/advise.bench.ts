@@ -95,7 +95,7 @@ function perSecond(count: number, run: () => void): number {
 }
 
 function forget(book: AdviceBook): void {
-  Object.values(book.worked).forEach((known) => known.clear());
+  for (const known of Object.values(book.worked)) if (known instanceof Map) known.clear();
 }
 
 /** A book with its rules repeated under other ids until there are so many. */

@@ -6,6 +6,8 @@ export type EnginePairs = Map<EngineFact, readonly EnginePair[]>;
 
 /** What an engine that is not fully told can still turn out to be. */
 export interface EngineReach {
+  /** One for each reach that is walked. */
+  serial: number;
   /** Every class that further answers can lead to, the present one first. */
   classes: readonly EngineClass[];
   /** For each open engine fact the pairs of classes before and after its answer, whatever else is answered. */
@@ -27,19 +29,20 @@ export interface EngineReach {
 }
 
 /** Walks all answers to the engine facts that are still open. */
-export function reachOf(answers: EngineAnswers, engines: Engines): EngineReach {
+export function reachOf(answers: EngineAnswers, engines: Engines, serial = 0): EngineReach {
   let reached: EngineClass[] = [engines.everything];
   for (const fact of ENGINE_FACTS) reached = advance(reached, fact, answers, engines);
   const pairs = new Map<EngineFact, EnginePair[]>();
   for (const open of ENGINE_FACTS) {
     if (answers[open] === undefined) pairs.set(open, pairsOf(open, answers, engines));
   }
-  return reachFrom(reached, pairs);
+  return reachFrom(reached, pairs, serial);
 }
 
 /** The reach of classes that were walked to; one class with no pairs is an engine that is fully told. */
-export function reachFrom(classes: readonly EngineClass[], pairs: EngineReach['pairs']): EngineReach {
+export function reachFrom(classes: readonly EngineClass[], pairs: EngineReach['pairs'], serial = 0): EngineReach {
   return {
+    serial,
     classes,
     pairs,
     distinct: new Map(),

@@ -61,8 +61,12 @@ function listKey(list: Situation['symptoms'], seen: readonly string[]): string {
   return key;
 }
 
-/** What the engine can still turn out to be, as a number that is the same where the rules see the same. */
+/**
+ * What the engine can still turn out to be, as a number that is the same where the rules see the same. Where even the
+ * displacement is open there is so much to compare that each such engine stands for itself.
+ */
 function reachNumber(reach: EngineReach, outlook: Outlook, numbers: Map<string, number>): number {
+  if (reach.pairs.has('engineLitres')) return -reach.serial;
   const known = reach.numbers.get(outlook);
   if (known !== undefined) return known;
   const { signature } = outlook;

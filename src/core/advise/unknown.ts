@@ -48,7 +48,7 @@ function openFacts(facts: Facts, book: AdviceBook, present: Situation, decision:
   if (variables.size === 0) return [];
   const engineKey = engineOpen ? ENGINE_FACTS.map((fact) => answers[fact] ?? '').join() : '';
   const reach: EngineReach = engineOpen
-    ? kept(book.worked.reach, engineKey, () => reachOf(answers, book.engines))
+    ? kept(book.worked.reach, engineKey, () => reachOf(answers, book.engines, ++book.worked.reaches))
     : toldReach(book.worked, present.engine);
   const scene: Scene = { present, open: { ...present, open: true, engine: reach.hull }, variables, reach };
   // An open date counts only where today is known.

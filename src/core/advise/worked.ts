@@ -8,6 +8,8 @@ import type { Labour } from './services-cost.ts';
 export interface Worked {
   /** What an engine can turn out to be, by what was told of it; and of an engine that is told in full, by its class. */
   reach: Map<string, EngineReach>;
+  /** How many engines were walked so far. */
+  reaches: number;
   told: Map<number, EngineReach>;
   relevant: Map<string, ReadonlySet<FactKey>>;
   /** What is open, asked and due later, by everything that was told. */
@@ -24,6 +26,7 @@ export interface Ahead {
 
 export const nothingWorked = (): Worked => ({
   reach: new Map(),
+  reaches: 0,
   told: new Map(),
   relevant: new Map(),
   ahead: new Map(),
