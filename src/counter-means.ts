@@ -1,4 +1,4 @@
-import { forecastPictureFor, familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
+import { dueAgain, forecastPictureFor, familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
 import { Html } from './edges/counter/html.ts';
 import type { Means } from './edges/counter/means.ts';
 import type { Log } from './log.ts';
@@ -32,6 +32,7 @@ export function counterMeans(system: System, settings: Settings, log: Log, addre
       const outlook = outlookFor(vehicle, followUps, flows, today());
       return outlook && new Html(forecastPictureFor(vehicle, outlook, flows, today()));
     },
+    filterDue: (vehicle) => dueAgain(vehicle, 'fuel-filter-service', flows),
     address,
     secureCookies: settings.publicUrl?.startsWith('https:') ?? false,
     ...(settings.demo && {

@@ -183,6 +183,10 @@ label-how = Print this on a weatherproof label and put it near the filter.
 label-nothing = No filter change is on record for this truck yet.
 label-code = QR code that opens the chat at this truck's odometer question
 label-changed = Changed { $date },
-label-next = Next at { $miles } miles, about { $date }
+label-next = Next: { $due }{ $parts ->
+    [2] , whichever comes first
+   *[other] {""}
+}
+label-or = {" "}or{" "}
 label-next-ask = Next: ask the shop
 label-scan = Scan to send us your odometer.

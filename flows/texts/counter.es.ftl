@@ -183,6 +183,10 @@ label-how = Imprima esto en una etiqueta resistente al agua y póngala cerca del
 label-nothing = Todavía no hay un cambio de filtro registrado para esta camioneta.
 label-code = Código QR que abre el chat en la pregunta del odómetro de esta camioneta
 label-changed = Cambiado { $date },
-label-next = El próximo a las { $miles } millas, hacia { $date }
+label-next = El próximo: { $due }{ $parts ->
+    [2] , lo que llegue primero
+   *[other] {""}
+}
+label-or = {" "}o{" "}
 label-next-ask = El próximo: pregunte al taller
 label-scan = Escanee para enviarnos su odómetro.

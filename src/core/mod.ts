@@ -35,5 +35,5 @@ export {
 export { forecast } from './follow-up/mod.ts';
 export { read, type Lexicon } from './understand/read.ts';
 export { familyWords, forecastPictureFor, timesFor } from './shop-view.ts';
-export { outlookFor } from './outlook.ts';
+export { dueAgain, outlookFor } from './outlook.ts';
 export { type Outlook } from './converse/mod.ts';

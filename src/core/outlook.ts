@@ -4,6 +4,7 @@ import type { Outlook } from './converse/mod.ts';
 import { dueMilesOf, forecast, planNext, type DueService, type ServiceInterval } from './follow-up/mod.ts';
 import type { Flows } from './flows.ts';
 import { factsOf, type Facts } from './model/facts.ts';
+import type { ServiceId } from './model/ids.ts';
 import type { FollowUp, Vehicle } from './model/owner.ts';
 import type { IsoDate } from './model/time.ts';
 
@@ -46,6 +47,12 @@ export function outlookFor(
     probabilityDue: seen.probabilityDue,
     next: { ask: plan.ask, offer: plan.offer },
   };
+}
+
+/** When one service falls due again on a truck, whatever else is due before it; null where nobody knows the last time. */
+export function dueAgain(vehicle: Vehicle, service: ServiceId, flows: Flows): DueService | null {
+  const due = dueMilesOf(vehicle, intervalsOf(factsOf(vehicle.facts), flows));
+  return due.find((one) => one.service === service) ?? null;
 }
 
 function unaskedAbout(

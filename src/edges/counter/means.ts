@@ -33,6 +33,8 @@ export interface Means {
   timesFor(request: BookingRequest): Promise<Slot[]>;
   /** The mileage forecast as a picture. */
   forecastPicture(view: { vehicle: Vehicle; followUps: FollowUp[] }): Html | null;
+  /** When the fuel filter is due again: miles, a day, or both, whichever comes first. */
+  filterDue(vehicle: Vehicle): { miles: number | null; date: string | null } | null;
   outlook(view: { vehicle: Vehicle; followUps: FollowUp[] }): Outlook | null;
   /** Present in the demo only: moves the clock on, and does what has fallen due. */
   demo?: { advance(milliseconds: number): Promise<Instant> };

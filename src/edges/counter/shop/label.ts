@@ -1,4 +1,5 @@
 import qr from 'qrcode';
+import { DateTime } from 'luxon';
 import type { VehicleView } from '../../store/types.ts';
 import { Html, html } from '../html.ts';
 import type { Means } from '../means.ts';
@@ -20,10 +21,8 @@ export async function labelPage(view: VehicleView, means: Means): Promise<Html> 
   const { vehicle } = view;
   const record = vehicle.records.findLast(({ services }) => services.some((id) => FILTER_WORK.includes(id)));
   if (!record) return html`<p>${say('label-nothing')}</p>`;
-  const outlook = means.outlook(view);
-  const next = outlook?.services.includes('fuel-filter-service')
-    ? say('label-next', { miles: outlook.dueMiles, date: outlook.dueDate.p50 ?? '–' })
-    : say('label-next-ask');
+  const due = means.filterDue(vehicle);
+  const next = [due?.miles ? miles(due.miles) : null, due?.date ? day(due.date) : null].filter((part) => part !== null);
   // Level M reads with 15 % of the code soiled; four modules of margin are the standard's quiet zone (ISO/IEC 18004).
   const code = await qr.toString(labelAddress(means, vehicle.id), {
     type: 'svg',
@@ -37,10 +36,16 @@ export async function labelPage(view: VehicleView, means: Means): Promise<Html> 
       <div>
         <p><strong>${say('label-title')}</strong></p>
         <p>${truckWords(vehicle, means)}</p>
-        <p>${say('label-changed', { date: record.date })} ${miles(record.odometerMiles)}</p>
-        <p><strong>${next}</strong></p>
+        <p>${say('label-changed', { date: day(record.date) })} ${miles(record.odometerMiles)}</p>
+        <p>
+          <strong
+            >${next.length > 0 ? say('label-next', { due: next.join(say('label-or')), parts: next.length }) : say('label-next-ask')}</strong
+          >
+        </p>
         <p>${say('label-scan')}</p>
         <p>${means.flows.shop.name}, ${means.flows.shop.phone}</p>
       </div>
     </section>`;
 }
+
+const day = (date: string): string => DateTime.fromISO(date).setLocale('en-US').toFormat('d LLL yyyy');

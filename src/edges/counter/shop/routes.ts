@@ -7,7 +7,8 @@ import type { Means } from '../means.ts';
 import { sameOrigin } from '../same-origin.ts';
 import { counterPage, plainPage, sayIn, tokenField } from './frame.ts';
 import { dayPage, requestsPage, shopPage, trucksPage, waitingPage } from './lists.ts';
-import { closeForm, requestSheet } from './request-page.ts';
+import { closeForm } from './close-form.ts';
+import { requestSheet } from './request-page.ts';
 import { actionOf } from './actions.ts';
 import { feed, newFeedAddress, recordsCsv, trucksCsv } from './exports.ts';
 import { labelPage } from './label.ts';
@@ -188,7 +189,7 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
   get('/counter/request/:id/close', async (request, reply, session) => {
     const view = await means.store.views.request(request.params['id'] ?? '');
     if (!view) return reply.callNotFound();
-    return show(reply, session, say('do-close'), closeForm(view, means, session, view.request.services));
+    return show(reply, session, say('do-close'), closeForm(view, means, session));
   });
   post('/counter/request/:id/:action', async (request, reply, session) => {
     const view = await means.store.views.request(request.params['id'] ?? '');
@@ -198,7 +199,7 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
     const action = actionOf(name, view.request, request.body as Record<string, unknown>, means);
     if (!action) {
       const closing = name === 'close';
-      const again = closing ? closeForm(view, means, session, view.request.services) : undefined;
+      const again = closing ? closeForm(view, means, session, request.body as Record<string, unknown>) : undefined;
       return again
         ? show(reply, session, say('do-close'), again, say('page-refused'))
         : sheet(reply, session, view.request.id, say('page-refused'));
