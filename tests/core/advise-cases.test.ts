@@ -48,6 +48,8 @@ describe('what the worked cases notice', () => {
   it('at least 95 of 100 comparisons that are left out or turned into their contrary', () => {
     const mutants = book.rules.flatMap(mutantsOf);
     const survived = mutants.filter(({ rule }) => agreed(book.rules.with(rule.index, rule))).map(({ what }) => what);
+    const share = ((100 * (mutants.length - survived.length)) / mutants.length).toFixed(1);
+    process.stdout.write(`${cases.length} worked cases notice ${share} % of ${mutants.length} broken comparisons\n`);
     expect(mutants.length).toBeGreaterThan(400);
     expect(survived.length / mutants.length, survived.join('\n')).toBeLessThanOrEqual(0.05);
   });

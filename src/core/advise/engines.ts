@@ -60,11 +60,15 @@ const NO_FIGURES: Figures = { low: -Infinity, high: Infinity };
 /** What an engine question can be answered with; one value stands for all that select the same families. */
 export type EngineAnswers = Partial<Record<EngineFact, string | number>>;
 
+/** A displacement, or that it is a diesel, is taken as told, also where the book then knows no such engine. */
+const isBelieved = (fact: EngineFact, value: string | number): boolean => fact === 'engineLitres' || value === 'diesel';
+
 const EMPTY: EngineAnswers = {};
 
 /**
  * Finds the families that a truck can belong to. The facts are applied one after the other, and one that would leave
- * no family contradicts the rest and is passed over; a displacement that the book does not know leaves none.
+ * no family contradicts the rest and is passed over; a displacement that the book does not know, or knows as
+ * gasoline alone where a diesel is told, leaves none.
  */
 export class Engines {
   readonly #families: readonly Family[];
@@ -132,7 +136,7 @@ export class Engines {
     if (!found) {
       const indexes = left.indexes.filter((index) => this.#fits(index, fact, value));
       const fuel = fact === 'fuel' ? (value === 'diesel' ? 'diesel' : 'gasoline') : left.fuelTold;
-      found = this.#classFor(indexes.length > 0 || fact === 'engineLitres' ? indexes : left.indexes, fuel);
+      found = this.#classFor(indexes.length > 0 || isBelieved(fact, value) ? indexes : left.indexes, fuel);
       next.set(key, found);
     }
     return found;
