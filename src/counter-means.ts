@@ -1,6 +1,7 @@
 import { dueAgain, forecastPictureFor, familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
 import { Html } from './edges/counter/html.ts';
 import type { Means } from './edges/counter/means.ts';
+import { moveDemoClock } from './demo-clock.ts';
 import type { Log } from './log.ts';
 import type { Settings } from './settings.ts';
 import type { System } from './system.ts';
@@ -35,15 +36,7 @@ export function counterMeans(system: System, settings: Settings, log: Log, addre
     filterDue: (vehicle) => dueAgain(vehicle, 'fuel-filter-service', flows),
     address,
     secureCookies: settings.publicUrl?.startsWith('https:') ?? false,
-    ...(settings.demo && {
-      demo: {
-        async advance(milliseconds: number) {
-          const now = await time.advance(milliseconds);
-          await system.clock.tick();
-          return now;
-        },
-      },
-    }),
+    ...(settings.demo && { demo: { moveOn: (days: number) => moveDemoClock(system, days) } }),
     ...(telegram && {
       telegram: ({ secret, body }: { secret: unknown; body: unknown }) =>
         telegram.webhook({ secretToken: secret, body }),

@@ -5,10 +5,11 @@ import type { FastifyInstance, LightMyRequestResponse } from 'fastify';
 import { counterMeans } from '../../src/counter-means.ts';
 import { seedDemo } from '../../src/demo.ts';
 import { createServer } from '../../src/edges/counter/server.ts';
+import { createLog } from '../../src/log.ts';
 import { readSettings } from '../../src/settings.ts';
 import { loadFlows, openSystem, type System } from '../../src/system.ts';
 
-const quiet = { info: () => {}, warn: () => {}, error: () => {} };
+const quiet = createLog({ level: 'silent' });
 const flows = loadFlows();
 export const ADDRESS = 'http://shop.example';
 

@@ -1,3 +1,4 @@
+import { DateTime } from 'luxon';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { parse } from 'csv-parse/sync';
 import ICAL from 'ical.js';
@@ -69,6 +70,26 @@ describe('signing in', () => {
   it('keeps the cookie from scripts and from other sites', async () => {
     const answer = await new Browser(stage.server).post(`/counter/in/${await newCode()}`, {});
     expect(answer.cookies).toMatchObject([{ httpOnly: true, sameSite: 'Strict', path: '/counter' }]);
+  });
+});
+
+describe("the demo's clock", () => {
+  it('moves on without signing out whoever moves it', async () => {
+    const browser = await stage.signIn(MANAGER);
+    const before = stage.system.time.now();
+    await browser.submit('/counter/demo-clock', { days: '30' });
+    const days = (instant: string) => DateTime.fromISO(instant, { zone: 'America/Denver' }).startOf('day');
+    const after = stage.system.time.now();
+    expect(days(after).diff(days(before), 'days').days).toBe(30);
+    expect(DateTime.fromISO(after, { zone: 'America/Denver' }).toFormat('HH:mm')).toBe('10:00');
+    expect((await browser.get('/counter')).statusCode).toBe(200);
+  });
+
+  it.each(['0', '-3', '4000', 'soon', ''])('does not move by "%s" days', async (days) => {
+    const browser = await stage.signIn(MANAGER);
+    const before = stage.system.time.now();
+    await browser.submit('/counter/demo-clock', { days });
+    expect(Date.parse(stage.system.time.now()) - Date.parse(before)).toBeLessThan(60_000);
   });
 });
 
@@ -173,7 +194,7 @@ describe('who may use a route', () => {
 });
 
 describe('a form', () => {
-  it.each([
+  it.each<[string, Record<string, string>, Record<string, string>]>([
     ['has no token', { token: '' }, {}],
     ['has another token', { token: 'x'.repeat(43) }, {}],
     ['comes from another site', {}, { 'sec-fetch-site': 'cross-site' }],
@@ -412,6 +433,38 @@ describe('what people write', () => {
 });
 
 describe('the chat page', () => {
+  const zoneOfOwner = async () => {
+    const { changes } = await stage.system.store.views.changesSince(0);
+    const owners = await Promise.all(
+      [...new Set(changes.map(({ ownerId }) => ownerId))].map((id) =>
+        stage.system.store.transaction((tx) => tx.loadFile(id ?? '')),
+      ),
+    );
+    return owners.map((file) => file?.owner.zone);
+  };
+
+  it('opens the chat in the zone that the script tells', async () => {
+    const owner = stage.owner();
+    const first = await owner.get('/?start=odometer-none');
+    expect(first.body).toContain('data-open="odometer-none"');
+    expect((await owner.post('/chat/open', { zone: 'Europe/Lisbon', start: 'odometer-none' })).statusCode).toBe(200);
+    await owner.page();
+    expect(await zoneOfOwner()).toContain('Europe/Lisbon');
+    expect((await owner.get('/')).body).not.toContain('data-open');
+  });
+
+  it.each(['unknown', 'Nowhere/At_All', '"><script>'])(
+    "opens it in the shop's zone where it is told %s",
+    async (zone) => {
+      const owner = stage.owner();
+      const page = await owner.get(`/?zone=${encodeURIComponent(zone)}`);
+      expect(page.statusCode).toBe(200);
+      expect(await owner.page()).toContain('Hollow Ridge Diesel');
+      expect(await zoneOfOwner()).not.toContain(zone);
+      expect((await owner.get('/')).body).not.toContain('data-open');
+    },
+  );
+
   it('answers a post without script with a redirect, and shows what was said', async () => {
     const owner = stage.owner();
     await owner.get('/');

@@ -19,6 +19,7 @@ export const ROUTES: Record<string, Who> = {
   'POST /telegram': 'secret',
 
   'GET /': 'anyone',
+  'POST /chat/open': 'own-browser',
   'POST /chat/send': 'own-browser',
   'POST /chat/press': 'own-browser',
   'POST /chat/edit': 'own-browser',

@@ -36,8 +36,8 @@ export interface Means {
   /** When the fuel filter is due again: miles, a day, or both, whichever comes first. */
   filterDue(vehicle: Vehicle): { miles: number | null; date: string | null } | null;
   outlook(view: { vehicle: Vehicle; followUps: FollowUp[] }): Outlook | null;
-  /** Present in the demo only: moves the clock on, and does what has fallen due. */
-  demo?: { advance(milliseconds: number): Promise<Instant> };
+  /** Present in the demo only: moves the clock on by so many days, and does what has fallen due on the way. */
+  demo?: { moveOn(days: number): Promise<Instant> };
   /** The Bot API posts here, where a webhook is used. */
   telegram?: (request: { secret: unknown; body: unknown }) => Promise<number>;
 }

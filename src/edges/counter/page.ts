@@ -8,6 +8,8 @@ export function page(options: {
   scripts?: string[];
   className?: string;
   skip: string;
+  /** Stands in the head for browsers that run no script. */
+  withoutScript?: Html;
 }): string {
   const scripts = (options.scripts ?? []).map((source) => html`<script type="module" src="${source}"></script>`);
   return html`<!doctype html>
@@ -20,7 +22,7 @@ export function page(options: {
         <title>${options.title}</title>
         <link rel="stylesheet" href="/public/sheet.css" />
         <link rel="icon" href="/public/mark.svg" type="image/svg+xml" />
-        ${scripts}
+        ${scripts}${options.withoutScript ? html`<noscript>${options.withoutScript}</noscript>` : null}
       </head>
       <body class="${options.className ?? ''}">
         <a class="skip" href="#main">${options.skip}</a>

@@ -9,6 +9,8 @@ export function chatPage(
   words: SheetWords,
   shop: { name: string; phone: string },
   notice?: string,
+  /** Present where the page's script is to open the chat, with what a link or QR code carried. */
+  open?: { start: string | undefined },
 ): string {
   const { texts, language } = words;
   const say = (id: string, values: Record<string, string> = {}) => texts.say(language, id, values);
@@ -19,16 +21,11 @@ export function chatPage(
     </header>
     <main id="main">
       ${notice ? html`<p class="notice" role="alert">${notice}</p>` : null}
-      <ol
-        id="sheet"
-        class="sheet"
-        role="log"
-        aria-live="polite"
-        aria-label="${say('page-talk')}"
-        data-after="${lines.at(-1)?.position ?? -1}"
-      >
-        ${sheetLines(lines, words)}
-      </ol>
+      <div role="log" aria-live="polite" aria-label="${say('page-talk')}">
+        <ol id="sheet" class="sheet" ${open ? html`data-open="${open.start ?? ''}"` : null}>
+          ${sheetLines(lines, words)}
+        </ol>
+      </div>
       <form id="write" class="write" method="post" action="/chat/send" enctype="multipart/form-data">
         <label for="text">${say('page-write')}</label>
         <textarea id="text" name="text" rows="2" maxlength="4000" autocomplete="off"></textarea>
@@ -47,6 +44,12 @@ export function chatPage(
     body,
     scripts: ['/public/chat.js'],
     className: 'chat',
+    ...(open && {
+      withoutScript: html`<meta
+        http-equiv="refresh"
+        content="0; url=/?zone=unknown${open.start ? `&start=${open.start}` : ''}"
+      />`,
+    }),
     skip: say('page-skip'),
   });
 }

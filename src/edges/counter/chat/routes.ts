@@ -25,6 +25,14 @@ const Press = z.object({
     .optional(),
   zone: z.string().max(64).optional(),
 });
+/** What a link or QR code carried, and the browser's zone; without a script there is a zone all the same, of any name. */
+const Opened = z.object({
+  start: z
+    .string()
+    .regex(/^[\w-]{1,64}$/)
+    .optional(),
+  zone: z.string().max(64).optional(),
+});
 const Edit = z.object({ messageRef: z.string().max(300), text: z.string().max(100_000) });
 const After = z.object({ after: z.coerce.number().int().min(-1).default(-1) });
 
@@ -73,27 +81,35 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
   server.get('/', async (request, reply) => {
     const address = ownersAddress(request, reply, means.secureCookies);
     const { ownerId, lines, words } = await talkOf(request, address);
-    const payload = z
-      .object({
-        start: z
-          .string()
-          .regex(/^[\w-]{1,64}$/)
-          .optional(),
-      })
-      .safeParse(request.query);
-    const start = payload.success ? payload.data.start : undefined;
-    if (ownerId === undefined || start !== undefined) {
-      const postId = start === undefined ? 'first' : `start-${start}-${now().slice(0, 13)}`;
-      await web.post({
-        address,
-        postId,
-        at: now(),
-        language: words.language,
-        did: { kind: 'opened', ...(start && { payload: start }) },
-      });
-    }
+    const query = Opened.safeParse(request.query);
+    const { start, zone } = query.success ? query.data : {};
+    const isNew = ownerId === undefined || start !== undefined;
+    // Where a script will tell the browser's zone, the chat is opened then: an owner's first event brings the zone.
+    const told = zoneOf(request) ?? (zone === undefined ? undefined : flows.shop.zone);
+    if (isNew && told !== undefined) await opened(request, address, start, told);
     void reply.header('cache-control', 'no-store');
-    return reply.type('text/html; charset=utf-8').send(chatPage(lines, words, flows.shop));
+    return reply
+      .type('text/html; charset=utf-8')
+      .send(chatPage(lines, words, flows.shop, undefined, isNew && told === undefined ? { start } : undefined));
+  });
+
+  const opened = (request: FastifyRequest, address: string, start: string | undefined, zone: string) =>
+    web.post({
+      address,
+      postId: start === undefined ? 'first' : `start-${start}-${now().slice(0, 13)}`,
+      at: now(),
+      language: languageOf(request),
+      zone,
+      did: { kind: 'opened', ...(start && { payload: start }) },
+    });
+
+  server.post('/chat/open', { preHandler: sameOrigin }, async (request, reply) => {
+    const open = Opened.safeParse(request.body);
+    if (!open.success) return reply.code(400).send({ ok: false });
+    const { start, zone } = open.data;
+    const address = ownersAddress(request, reply, means.secureCookies);
+    await opened(request, address, start, zone !== undefined && isZone(zone) ? zone : flows.shop.zone);
+    return reply.send({ ok: true });
   });
 
   server.post('/chat/send', { preHandler: sameOrigin }, async (request, reply) => {

@@ -85,6 +85,12 @@ sheet.addEventListener('submit', async (event) => {
   await load();
 });
 
+if (sheet.dataset.open !== undefined) {
+  const body = new URLSearchParams({ zone });
+  if (sheet.dataset.open !== '') body.set('start', sheet.dataset.open);
+  await post('/chat/open', body);
+}
+
 const events = new EventSource('/chat/events');
 events.addEventListener('news', load);
 events.addEventListener('open', load);

@@ -224,9 +224,12 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
 
   if (means.demo) {
     const { demo } = means;
-    post('/counter/demo-clock', async (request, reply) => {
+    post('/counter/demo-clock', async (request, reply, session) => {
       const days = z.object({ days: z.coerce.number().int().min(1).max(400) }).safeParse(request.body);
-      if (days.success) await demo.advance(days.data.days * 86_400_000);
+      if (!days.success) return reply.redirect('/counter', 303);
+      await demo.moveOn(days.data.days);
+      // The session has ended by the moved clock; whoever moved it goes on in a new one.
+      await signIn(await means.store.access.createCode('sign-in', session.staff.id, means.now(), 1), reply, means);
       return reply.redirect('/counter', 303);
     });
   }

@@ -1,0 +1,133 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { desk, openBrowser, Owner, phone, startShop, type RunningShop } from './counter-browser.ts';
+
+const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+const CHECKS = readFileSync(join(import.meta.dirname, 'page-checks.js'), 'utf8');
+
+/** Links, buttons and fields that the Tab key passes by. */
+async function passedBy(page: Page): Promise<string[]> {
+  const count = await page.evaluate<number>('checks.markStops()');
+  // Scrolling regions and the browser's own parts take a press, too.
+  for (let press = 0; press < count + 25; press++) {
+    await page.keyboard.press('Tab');
+    await page.evaluate('checks.reach()');
+  }
+  return page.evaluate<string[]>('checks.passedBy()');
+}
+
+let shop: RunningShop;
+let browser: Browser;
+beforeAll(async () => {
+  [shop, browser] = await Promise.all([startShop(), openBrowser()]);
+});
+afterAll(async () => {
+  await browser.close();
+  await shop.stop();
+});
+
+async function sound(page: Page, what: string): Promise<void> {
+  await page.evaluate(AXE);
+  await page.evaluate(CHECKS);
+  expect.soft(await page.evaluate('checks.findings()'), `axe-core on ${what}`).toEqual([]);
+  expect.soft(await page.evaluate('checks.tooWide()'), `sideways scrolling on ${what}`).toBeLessThanOrEqual(0);
+  expect.soft(await passedBy(page), `out of the Tab key's reach on ${what}`).toEqual([]);
+}
+
+describe('an owner on a phone and the shop at its desk, in a real browser', () => {
+  it(
+    'come from the first message to an accepted request, a closed job, the odometer question and the next service',
+    { timeout: 240_000 },
+    async () => {
+      const complaints: string[] = [];
+      const listened = (page: Page) => {
+        page.on('pageerror', (error) => complaints.push(error.message));
+        page.on('console', (message) => message.type() === 'error' && complaints.push(message.text()));
+        return page;
+      };
+      const owner = new Owner(listened(await (await phone(browser)).newPage()));
+      await owner.page.goto(shop.chat);
+      await owner.hears();
+      await owner.says('2017 6.7 V8 diesel with 92k, nothing wrong. anything i should have looked at?');
+      await sound(owner.page, 'the chat page with a question');
+      await owner.tapsUntil('See times', ['No', /know/]);
+      await sound(owner.page, 'the chat page with advice');
+      await owner.taps('See times');
+      await owner.taps('M');
+      expect(await owner.hears()).toContain('name');
+      await owner.says('Briar Holloway');
+      await owner.says('303-555-0147');
+      await owner.tapsUntil('Send it', []);
+      await owner.taps('Send it');
+      expect(await owner.hears()).toMatch(/not booked yet/i);
+
+      const counter = listened(await (await desk(browser)).newPage());
+      await counter.goto(shop.signInLink);
+      await sound(counter, 'the sign-in page');
+      await counter.getByRole('button').click();
+      await counter.getByRole('heading', { name: 'Requests' }).waitFor();
+      await sound(counter, 'the requests');
+      await counter.locator('li', { hasText: 'Briar Holloway' }).getByRole('link').click();
+      const sheet = counter.url();
+      await sound(counter, 'the work sheet');
+      await counter.getByRole('button', { name: 'Accept', exact: true }).click();
+      await owner.page
+        .locator('#sheet > li.shop', { hasText: /booked|accepted/i })
+        .last()
+        .waitFor();
+      await owner.tapsUntil('Yes, remind me', []);
+      await owner.taps('Yes, remind me');
+
+      await counter.goto(sheet);
+      await counter.getByRole('link', { name: 'Close the work' }).click();
+      await counter.getByLabel('Odometer, miles').fill('92,410');
+      for (const group of await counter.locator('fieldset:has(input[type=radio])').all())
+        await group.locator('input[type=radio]').first().check();
+      await sound(counter, 'the closing form');
+      await counter.getByRole('button', { name: /^Close and/ }).click();
+      await counter.waitForURL(sheet);
+      await owner.page.locator('#sheet > li.shop', { hasText: '92,410' }).first().waitFor();
+
+      for (const path of ['day', 'week', 'trucks', 'waiting', 'shop']) {
+        await counter.goto(new URL(`/counter/${path}`, shop.chat).href);
+        await sound(counter, path);
+      }
+      await counter.goto(sheet);
+      await counter.locator('a[href^="/counter/truck/"]').first().click();
+      await sound(counter, "the truck's page");
+      await counter.locator('a[href$="/label"]').click();
+      await sound(counter, 'the filter label');
+
+      await counter.setViewportSize({ width: 320, height: 640 });
+      const label = counter.url();
+      for (const url of [label, label.replace(/\/label$/, ''), sheet, `${new URL(sheet).origin}/counter`]) {
+        await counter.goto(url);
+        await sound(counter, `${url} on a phone`);
+      }
+      for (const path of ['day', 'week', 'trucks', 'waiting', 'shop']) {
+        await counter.goto(new URL(`/counter/${path}`, shop.chat).href);
+        await sound(counter, `${path} on a phone`);
+      }
+
+      const asks = owner.page.locator('#sheet > li.shop', { hasText: /odometer of/i });
+      for (let months = 0; months < 24 && (await asks.count()) === 0; months++) {
+        await counter.getByRole('button', { name: '30 days' }).click();
+        await counter.waitForLoadState();
+        await owner.page.waitForTimeout(1_000);
+        const choices = await owner.choices();
+        if (choices.includes('No, all dry')) await owner.taps('No, all dry');
+      }
+      expect(await asks.count()).toBeGreaterThan(0);
+      await sound(owner.page, 'the odometer question');
+      await owner.says('114,300');
+      expect(await owner.page.locator('#sheet > li.shop').last().innerText()).toMatch(/filter/i);
+      expect(await owner.choices()).toContain('See times');
+      await sound(owner.page, 'the offer of the service');
+      expect(complaints).toEqual([]);
+    },
+  );
+});
