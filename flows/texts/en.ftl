@@ -263,6 +263,11 @@ option-keep-data = Keep it
 forgotten = Deleted. If you write again, we start anew.
 data-kept = Nothing was deleted.
 
+ask-callback = What number can the shop call you at?
+option-no-call = No call needed
+number-passed-on = Thank you. The shop has the number.
+staff-number = The number to call: { $name }, { $phone }.
+
 ## For the shop
 apology = Sorry, something went wrong on our side with that message. Please call { $phone }.
 contact-share = Share my phone number

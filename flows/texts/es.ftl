@@ -262,6 +262,11 @@ option-keep-data = Conservar
 forgotten = Borrado. Si escribe otra vez, empezamos de nuevo.
 data-kept = No se borró nada.
 
+ask-callback = ¿A qué número puede llamarlo el taller?
+option-no-call = No hace falta llamar
+number-passed-on = Gracias. El taller tiene el número.
+staff-number = El número para llamar: { $name }, { $phone }.
+
 ## Para el taller
 apology = Perdón, algo falló de nuestro lado con ese mensaje. Llame al { $phone }, por favor.
 contact-share = Compartir mi número

@@ -176,7 +176,7 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
   const heard: Scene = { ...spoken, heard: { text: said, read, ...(question && { question }) } };
   const command = commands(said);
   const told = command ? heard : recordAll(heard, read, messageRef, question);
-  const before: string[] = read.facts.intent === 'opt-out' || command === 'STOP' ? ['STOP'] : [];
+  const before: string[] = isOptOut(read, said) || command === 'STOP' ? ['STOP'] : [];
   if (dangersToWarn(told).length > 0)
     return { scene: withWords(told, messageRef, said), signals: [...before, 'DANGER'] };
   if (before.length > 0) return { scene: told, signals: before };
@@ -192,11 +192,18 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
 /** A bare yes or no is the option of that name, whatever else the word might mean elsewhere. */
 function plainAnswer(scene: Scene, { options, about }: Question, said: string): string | undefined {
   if (bare(said).split(' ').length > 2 || FREE_TEXT.has(about)) return undefined;
-  const { answer, intent } = scene.tools.read(said, { asked: 'confirm', today: scene.today }).facts;
-  if (intent !== undefined || (answer !== 'yes' && answer !== 'no')) return undefined;
+  const read = scene.tools.read(said, { asked: 'confirm', today: scene.today });
+  const { answer, intent } = read.facts;
+  if ((intent !== undefined && intent !== 'opt-out') || isOptOut(read, said) || (answer !== 'yes' && answer !== 'no'))
+    return undefined;
   const wanted = answer === 'yes' ? ['yes'] : ['no', 'none', 'nothing'];
-  return options.find(({ id }) => wanted.includes(id))?.id;
+  const meant = options.find(({ id }) => wanted.includes(id))?.id;
+  if (meant || answer === 'yes' || !scene.tools.questions.byName.has(about)) return meant;
+  return options.find(({ id }) => id === 'dont-know')?.id;
 }
+
+/** A bare "no" answers a question or leads to one; it never ends the messages. */
+const isOptOut = (read: ReadResult, said: string): boolean => read.facts.intent === 'opt-out' && bare(said) !== 'no';
 
 function recordAll(scene: Scene, read: ReadResult, messageRef: string, question: Question | null): Scene {
   if (question && FREE_TEXT.has(question.about) && question.about !== 'tow-details') return scene;
@@ -277,7 +284,7 @@ function signalOf(scene: Scene, read: ReadResult, question: Question | null, sai
   const { facts } = read;
   const strong = facts.intent && INTENT_SIGNALS[facts.intent];
   if (strong && !(facts.intent === 'help' && FREE_TEXT.has(about))) return strong;
-  if (about === 'phone' && scene.tools.phone(said)) return 'PHONE';
+  if ((about === 'phone' || about === 'callback') && scene.tools.phone(said)) return 'PHONE';
   if (FREE_TEXT.has(about)) return read.doesNotKnow && about === 'tow-details' ? 'DOES_NOT_KNOW' : 'TEXT';
   if (facts.odometerMiles !== undefined && (ODOMETER_QUESTIONS.has(about) || isBareMileage(scene, read))) {
     return scene.file.conversation.followUpId || isBareMileage(scene, read) ? 'MILES' : 'TOLD';

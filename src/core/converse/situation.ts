@@ -20,7 +20,7 @@ export function factsForAdvice(vehicle: Vehicle | undefined, today: IsoDate): Fa
 export function nextQuestion(scene: Scene): string | undefined {
   const vehicle = vehicleOf(scene);
   const advice = scene.tools.advise(factsForAdvice(vehicle, scene.today), scene.file.owner.language);
-  for (const { fact } of advice.stillUnknown) {
+  for (const fact of advice.ask ?? advice.stillUnknown.map((open) => open.fact)) {
     const name = scene.tools.questions.nameFor(fact);
     const question = name && scene.tools.questions.byName.get(name);
     if (!name || !question) continue;

@@ -3,7 +3,8 @@ import type { Language } from '../model/ids.ts';
 /** Little words that one of the two languages uses all the time and the other does not; folded. */
 const SPANISH = new Set(
   (
-    'son el la los las un una unos unas de del al en con sin por para que como cuando donde porque pero mas muy ya y o si ' +
+    'cero uno dos tres cuatro cinco seis siete ocho nueve diez quince veinte treinta cuarenta cincuenta sesenta ' +
+    'setenta ochenta noventa cientos doscientos son el la los las un una unos unas de del al en con sin por para que como cuando donde porque pero mas muy ya y o si ' +
     'mi su sus es son esta estan estoy era fue ser hay tiene tengo tienen trae traigo hace hago va voy van anda ando ' +
     'se le lo les nos me te no ni este ese esto eso aqui ahi alla hoy manana ayer lunes martes miercoles jueves ' +
     'viernes sabado domingo mil ciento cien millas kilometros camioneta troca troka motor humo aceite gracias hola ' +
@@ -24,6 +25,8 @@ const ENGLISH = new Set(
 /** Written alike in both, or common as a loan in the other: no evidence. */
 const NEITHER = new Set(['no', 'me', 'a', 'o', 'diesel', 'motor', 'he', 'has', 'van', 'ya', 'at', 'are', 'y']);
 
+const ACCENT = /[ñáéíóúÑÁÉÍÓÚ]/;
+
 /** English unless more of the little words are Spanish. Ties with Spanish signs (¿ ¡ ñ) are Spanish. */
 export function guessLanguage(tokens: readonly { text: string; raw: string }[]): Language {
   let score = 0;
@@ -32,7 +35,7 @@ export function guessLanguage(tokens: readonly { text: string; raw: string }[]):
     if (NEITHER.has(text)) continue;
     if (SPANISH.has(text)) score += 1;
     else if (ENGLISH.has(text)) score -= 1;
-    else if (/[ñáéíóú]/iu.test(raw)) score += 1;
+    else if (ACCENT.test(raw)) score += 1;
   }
   return score > 0 ? 'es' : 'en';
 }

@@ -3,7 +3,7 @@ import { sound, unsound } from '../model/checked.ts';
 import type { ReadRequest, ReadResult } from '../model/reading.ts';
 import { compileComplaints, readComplaints, type ComplaintLexicon } from './complaints/mod.ts';
 import type { ComplaintReading } from './complaints/types.ts';
-import { readMessage } from './text.ts';
+import { readMessage, type Message, type Token } from './text.ts';
 import { compileValues, type ValuesLexicon } from './values/lexicon.ts';
 import { readValues } from './values/mod.ts';
 
@@ -26,7 +26,7 @@ export function compileLexicon(files: FlowFile[]): Checked<Lexicon> {
  * in `facts.unsure` or left out. Distances come out in miles, dates as calendar days in the zone of `today`.
  */
 export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
-  const message = readMessage(request.text);
+  const { message, leftOut } = endsOf(readMessage(request.text));
   const complaints = readComplaints(message, request.asked ? { asked: request.asked } : {}, lexicon.complaints);
   const values = readValues(message, request, lexicon.values, complaints.scopes);
   const result: ReadResult = {
@@ -36,11 +36,27 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
     language: message.language,
   };
   const unsure = new Set([...(values.facts.unsure ?? []), ...complaints.booleansUnsure]);
-  if (complaints.symptomsUnsure) unsure.add('symptoms');
+  if (complaints.symptomsUnsure || (leftOut !== undefined && complaints.symptoms.length > 0)) unsure.add('symptoms');
   if (unsure.size > 0) result.facts.unsure = [...unsure].sort();
   if (complaints.ask.length > 0) result.ask = complaints.ask;
-  if (complaints.unread.length > 0) result.unread = complaints.unread;
+  const unread = leftOut === undefined ? complaints.unread : [...complaints.unread, leftOut];
+  if (unread.length > 0) result.unread = unread;
   return result;
+}
+
+/** Nobody writes more tokens than this to a shop; of a longer text the begin and the end are read. */
+const MOST_AT_BEGIN = 1500;
+const MOST_AT_END = 499;
+
+/** A message with the middle of an endless text left out, so that the time for reading is bounded. */
+function endsOf(message: Message): { message: Message; leftOut?: string } {
+  const { tokens, text } = message;
+  const left = tokens[MOST_AT_BEGIN];
+  const last = tokens[tokens.length - MOST_AT_END - 1];
+  if (!left || !last || tokens.length <= MOST_AT_BEGIN + MOST_AT_END + 1) return { message };
+  const gap: Token = { kind: 'mark', raw: '', text: '\n', start: left.start, end: left.start, spaced: true };
+  const kept = [...tokens.slice(0, MOST_AT_BEGIN), gap, ...tokens.slice(-MOST_AT_END)];
+  return { message: { ...message, tokens: kept }, leftOut: text.slice(left.start, last.end) };
 }
 
 function complaintFacts(complaints: ComplaintReading): ReadResult['facts'] {

@@ -42,14 +42,15 @@ interface Character {
   class: CharacterClass;
 }
 
+const MOST_KNOWN = 4096;
 const known = new Map<string, Character>();
 
 function character(char: string): Character {
   const found = known.get(char);
   if (found) return found;
   const made = classify(char);
-  // Only the everyday characters are kept, so that memory does not grow with what strangers type.
-  if (char <= '\u02ff') known.set(char, made);
+  // A bounded number is kept, so that memory does not grow with what strangers type.
+  if (known.size < MOST_KNOWN) known.set(char, made);
   return made;
 }
 
@@ -81,65 +82,66 @@ function asciiDigits(text: string): string {
     .join('');
 }
 
+const END: Character = { folded: '', class: 'space' };
+
+/** The character that starts at an offset, whole where it takes two UTF-16 units. */
+function at(text: string, offset: number): Character {
+  const code = text.charCodeAt(offset);
+  if (code < 128) return (ASCII[code] ??= classify(text[offset] as string));
+  return Number.isNaN(code) ? END : character(String.fromCodePoint(text.codePointAt(offset) as number));
+}
+const ASCII: Character[] = [];
+const widthAt = (text: string, offset: number): number => ((text.codePointAt(offset) ?? 0) > 0xffff ? 2 : 1);
+
 /** Cuts a text into tokens in one pass; every character but white space belongs to exactly one token. */
 export function tokenise(text: string): Token[] {
   const tokens: Token[] = [];
-  const chars = [...text];
-  let offset = 0;
   let spaced = true;
-  let index = 0;
-  while (index < chars.length) {
-    const char = chars[index] as string;
-    const here = character(char);
+  for (let offset = 0; offset < text.length;) {
+    const here = at(text, offset);
     if (here.class === 'space' || here.class === 'modifier' || here.class === 'accent') {
       spaced ||= here.class === 'space';
-      offset += char.length;
-      index++;
+      offset += widthAt(text, offset);
       continue;
     }
-    const begin = index;
-    const start = offset;
-    let folded = '';
-    let letters = false;
-    let digits = false;
-    if (here.class === 'letter' || here.class === 'digit') {
-      for (; index < chars.length; index++) {
-        const next = character(chars[index] as string);
-        if (next.class === 'letter') letters = true;
-        else if (next.class === 'digit') digits = true;
-        else if (next.class === 'apostrophe') {
-          const after = chars[index + 1];
-          if (after === undefined || character(after).class !== 'letter') break;
-        } else if (next.class !== 'accent') break;
-        if (next.class !== 'apostrophe') folded += next.folded;
-        offset += (chars[index] as string).length;
-      }
-    } else {
-      folded = here.class === 'apostrophe' ? "'" : here.folded;
-      offset += char.length;
-      index++;
-      if (here.class === 'pictograph') {
-        while (index < chars.length && character(chars[index] as string).class === 'modifier') {
-          offset += (chars[index] as string).length;
-          index++;
-        }
-      }
-    }
-    const kind =
-      letters && digits
-        ? 'mixed'
-        : letters
-          ? 'word'
-          : digits
-            ? 'number'
-            : here.class === 'pictograph'
-              ? 'emoji'
-              : 'mark';
-    if (kind === 'word') folded = withoutDrawl(folded);
-    tokens.push({ kind, raw: chars.slice(begin, index).join(''), text: folded, start, end: offset, spaced });
+    const token =
+      here.class === 'letter' || here.class === 'digit'
+        ? runAt(text, offset, spaced)
+        : signAt(text, offset, here, spaced);
+    tokens.push(token);
+    offset = token.end;
     spaced = here.class === 'break';
   }
   return tokens;
+}
+
+/** A run of letters and digits, with the accents and the apostrophes inside it. */
+function runAt(text: string, start: number, spaced: boolean): Token {
+  let folded = '';
+  let letters = false;
+  let digits = false;
+  let offset = start;
+  for (let next = at(text, offset); offset < text.length; next = at(text, offset)) {
+    if (next.class === 'letter') letters = true;
+    else if (next.class === 'digit') digits = true;
+    else if (next.class === 'apostrophe') {
+      if (at(text, offset + 1).class !== 'letter') break;
+    } else if (next.class !== 'accent') break;
+    if (next.class !== 'apostrophe') folded += next.folded;
+    offset += widthAt(text, offset);
+  }
+  const kind = letters && digits ? 'mixed' : letters ? 'word' : 'number';
+  if (kind === 'word') folded = withoutDrawl(folded);
+  return { kind, raw: text.slice(start, offset), text: folded, start, end: offset, spaced };
+}
+
+/** One punctuation mark, or one pictograph with what modifies it. */
+function signAt(text: string, start: number, here: Character, spaced: boolean): Token {
+  let offset = start + widthAt(text, start);
+  const emoji = here.class === 'pictograph';
+  while (emoji && offset < text.length && at(text, offset).class === 'modifier') offset += widthAt(text, offset);
+  const raw = text.slice(start, offset);
+  return { kind: emoji ? 'emoji' : 'mark', raw, text: here.folded, start, end: offset, spaced };
 }
 
 const DRAWL = /(\p{L})\1{2,}/gu;

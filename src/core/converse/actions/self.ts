@@ -54,7 +54,8 @@ export const self: Record<string, Action> = {
 
   callPerson(scene) {
     const { owner, conversation } = scene.file;
-    const words = [...(conversation.matter?.words ?? []).map((word) => word.text), scene.heard.text ?? '']
+    const said = scene.event.kind === 'message' ? scene.event.text : '';
+    const words = [...new Set([...(conversation.matter?.words ?? []).map((word) => word.text), said])]
       .filter(Boolean)
       .slice(-3);
     const told = withTalk(reply(introduce(scene), text(scene, 'person-coming', { phone: scene.tools.shop.phone })), {

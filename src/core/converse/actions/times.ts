@@ -7,6 +7,7 @@ import {
   language,
   options,
   reply,
+  staffText,
   text,
   vehicleOf,
   withOwner,
@@ -45,6 +46,19 @@ export const times: Record<string, Action> = {
   },
 
   askPhone: (scene) => ask(scene, 'phone', text(scene, 'ask-phone'), [], { askContact: true }),
+
+  askCallback: (scene) =>
+    ask(scene, 'callback', text(scene, 'ask-callback'), options(scene, ['no', 'option-no-call']), { askContact: true }),
+
+  /** The number that a person at the shop was to be given. */
+  passNumberOn(scene) {
+    const phone = scene.file.owner.phone ?? '';
+    const note = staffText(scene, 'staff-number', {
+      name: scene.file.owner.name ?? staffText(scene, 'no-name'),
+      phone,
+    });
+    return reply(reply(scene, text(scene, 'number-passed-on')), note, { to: 'staff' });
+  },
 
   keepPhone(scene) {
     const phone = scene.tools.phone(scene.heard.text ?? '');

@@ -272,6 +272,7 @@ const REPEATED: Record<string, string> = {
   time: 'again-time',
   name: 'ask-name',
   phone: 'ask-phone',
+  callback: 'ask-callback',
   send: 'again-send',
   consent: 'again-consent',
   'odometer-check': 'again-odometer',

@@ -57,7 +57,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
   const symptoms = readSymptoms(findings, scene, lexicon);
   const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene);
   const intent = readIntent(findings, asked, symptoms.present.size + symptoms.ask.size > 0, scene, lexicon);
-  const unread = unreadClauses(findings, symptoms, scene, lexicon, message);
+  const unread = unreadClauses(findings, symptoms, scopes, scene, lexicon, message);
 
   const reading: ComplaintReading = {
     symptoms: [...symptoms.present.keys()].sort(),
@@ -312,6 +312,7 @@ function readIntent(
 function unreadClauses(
   findings: readonly Finding[],
   symptoms: SymptomsRead,
+  scopes: Scopes,
   scene: Scene,
   lexicon: ComplaintLexicon,
   message: Message,
@@ -351,7 +352,7 @@ function unreadClauses(
     let telling = false;
     const goesOn = explained.get(clause.sentence);
     for (let at = clause.from; at < clause.to; at++) {
-      if (covered[at] || told.has(segments[at] as number)) continue;
+      if (covered[at] || scopes.at(at) !== undefined || told.has(segments[at] as number)) continue;
       const hits = scene.at[at] ?? [];
       if (hits.some((hit) => lexicon.calm.has(hit.class))) continue;
       for (const hit of hits) if (lexicon.trouble.has(hit.class) && !goesOn?.has(hit.class)) telling = true;

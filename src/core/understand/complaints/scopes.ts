@@ -47,6 +47,11 @@ export class Scopes {
     return undefined;
   }
 
+  /** The scope that a word stands in, if any. */
+  at(position: number): ScopeKind | undefined {
+    return this.#kindAt[position];
+  }
+
   /** The scopes as spans of the text. */
   spans(): Scope[] {
     return this.#stretches

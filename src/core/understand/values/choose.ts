@@ -1,5 +1,6 @@
 import type { Cue } from './cue-names.ts';
 import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import type { NumberField } from './field.ts';
 
 /** One value that the text may give for a fact, with the pieces it was read from (both ends inclusive). */
 export interface Candidate<T> {
@@ -42,7 +43,7 @@ export function choose<T>(scan: Scan, found: readonly Candidate<T>[]): Choice<T>
     }
   });
   const left = items.filter((item) => !item.dropped);
-  const top = Math.max(...left.map((item) => item.strength));
+  const top = left.reduce((most, item) => Math.max(most, item.strength), 0);
   const plainest = left.filter((item) => item.strength === top);
   const [first] = plainest;
   if (!first) return { none: true };
@@ -122,28 +123,23 @@ function quietFrom(scan: Scan, from: number, to: number): boolean {
 /** A hedge that belongs to a value: "i wanna say 6.7", "16 i think", "6.7 but dont quote me". */
 export function hedged(
   scan: Scan,
+  field: NumberField,
   first: number,
   last: number,
-  others: readonly { first: number; last: number }[],
   hedges: readonly Cue[] = ['hedge', 'maybe'],
 ): boolean {
-  return hedgedBefore(scan, first, others, hedges) || hedgedAfter(scan, last, others, hedges);
+  return hedgedBefore(scan, field, first, hedges) || hedgedAfter(scan, field, last, hedges);
 }
 
-const isOther = (others: readonly { first: number; last: number }[], at: number): boolean =>
-  others.some((m) => m.first <= at && at <= m.last);
+/** How far a hedge may stand from its value, in pieces. */
+const HEDGE_REACH = 16;
 
 /** Between the hedge and the value at most two words that are no little ones: "i think shes got about 97k". */
-function hedgedBefore(
-  scan: Scan,
-  first: number,
-  others: readonly { first: number; last: number }[],
-  hedges: readonly Cue[],
-): boolean {
+function hedgedBefore(scan: Scan, field: NumberField, first: number, hedges: readonly Cue[]): boolean {
   const sentence = scan.sentence[first];
   let words = 0;
-  for (let at = first - 1; at >= 0 && scan.sentence[at] === sentence; at--) {
-    if (isOther(others, at)) return false;
+  for (let at = first - 1; at >= 0 && at > first - HEDGE_REACH && scan.sentence[at] === sentence; at--) {
+    if ((field.indexAt[at] ?? -1) >= 0) return false;
     const hedge = cueEnding(scan, at, ...hedges);
     if (hedge && scan.words[hedge.first] !== '?') return true;
     const quiet = cueEnding(scan, at, 'filler', 'odometer', 'yearArticle', 'yearNoun', 'yearly', 'engineNoun');
@@ -158,14 +154,9 @@ function hedgedBefore(
 }
 
 /** The hedge follows at once or in the next clause, and nothing follows that it could belong to instead. */
-function hedgedAfter(
-  scan: Scan,
-  last: number,
-  others: readonly { first: number; last: number }[],
-  hedges: readonly Cue[],
-): boolean {
-  for (let at = last + 1, words = 0; at < scan.pieces.length; at++) {
-    if (isOther(others, at)) return false;
+function hedgedAfter(scan: Scan, field: NumberField, last: number, hedges: readonly Cue[]): boolean {
+  for (let at = last + 1, words = 0; at < scan.pieces.length && at < last + HEDGE_REACH; at++) {
+    if ((field.indexAt[at] ?? -1) >= 0) return false;
     const hedge = cueAt(scan, at, ...hedges);
     if (hedge && scan.words[at] === '?') return at === last + 1 && fewWordsBefore(scan, last);
     if (hedge) {
@@ -188,7 +179,7 @@ function hedgedAfter(
 /** "its a 16?" asks back; a question mark at the end of a longer question says nothing of the value in it. */
 function fewWordsBefore(scan: Scan, last: number): boolean {
   let words = 0;
-  for (let at = last; at >= 0 && scan.sentence[at] === scan.sentence[last]; at--) {
+  for (let at = last; at >= 0 && words < 9 && scan.sentence[at] === scan.sentence[last]; at--) {
     if (scan.pieces[at]?.kind === 'word') words++;
   }
   return words <= 4;

@@ -1,3 +1,6 @@
+import type { Scan } from './cues.ts';
+import type { Numeral, ValuesLexicon } from './lexicon.ts';
+
 /**
  * Diagnostic trouble codes of the form of SAE J2012 / ISO 15031-6: a letter P, C, B or U, a digit 0 to 3, and three
  * hexadecimal digits.
@@ -20,7 +23,9 @@ const WHOLE = new RegExp(
   'gu',
 );
 const SHORT = new RegExp(`(?<![\\p{L}\\p{N}])([pP])(${DIGIT}{3})(?![\\p{L}\\p{N}])`, 'gu');
-const NUMBER_ONLY = /(?<![\p{L}\p{N}])([0-3][0-9a-fA-F]{3})(?![\p{L}\p{N}])/gu;
+const NUMBER_ONLY = /(?<![\p{L}\p{N}])([0-3][0-9a-fA-F]{3}|[1-9][0-9]{2})(?![\p{L}\p{N}])/gu;
+/** "P0087 and 0191", "P0087/0191": the second leaves out its letter. */
+const GOES_ON = /^[ ]?(?:,|\/|&|and|n|y)[ ]?([0-3][0-9a-fA-F]{3})(?![\p{L}\p{N}])/u;
 
 const zero = (text: string): string => text.replace(/[oO]/g, '0').replace(/[lI]/g, '1').toUpperCase();
 
@@ -45,7 +50,16 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
       found.push({ start: match.index, end: match.index + (whole as string).length, code, unsure: false });
     }
   }
-  const free = (start: number): boolean => !found.some((code) => start >= code.start && start < code.end);
+  const covered = new Set(found.flatMap(({ start, end }) => Array.from({ length: end - start }, (_, i) => start + i)));
+  const free = (start: number): boolean => !covered.has(start);
+  for (const code of [...found]) {
+    const more = GOES_ON.exec(text.slice(code.end, code.end + 16));
+    if (!more) continue;
+    const end = code.end + more[0].length;
+    const next = `${code.code[0] as string}${(more[1] as string).toUpperCase()}`;
+    found.push({ start: end - (more[1] as string).length, end, code: next, unsure: true });
+    for (let at = code.end; at < end; at++) covered.add(at);
+  }
   for (const match of text.matchAll(SHORT)) {
     if (!free(match.index)) continue;
     const code = `P0${zero(match[2] as string)}`;
@@ -56,9 +70,60 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
     found.push({
       start: match.index,
       end: match.index + match[0].length,
-      code: `P${(match[1] as string).toUpperCase()}`,
+      code: `P${(match[1] as string).toUpperCase().padStart(4, '0')}`,
       unsure: true,
     });
   }
   return found.sort((a, b) => a.start - b.start);
 }
+
+const SPOKEN_LETTERS: Record<string, string> = { p: 'P', pe: 'P', c: 'C', b: 'B', be: 'B', u: 'U' };
+const SIGNS = 4;
+
+/** Codes read out: "p zero zero eight seven", "P00 eighty seven". At least one of the digits is a word. */
+export function findSpokenCodes(scan: Scan, lexicon: ValuesLexicon): CodeMention[] {
+  const found: CodeMention[] = [];
+  const numerals = [lexicon.words.en.numerals, lexicon.words.es.numerals];
+  for (let first = 0; first < scan.pieces.length; first++) {
+    const name = scan.words[first] as string;
+    const letter = name.length > 2 ? undefined : SPOKEN_LETTERS[name];
+    // What follows must be a number, a word for one, or a letter of the code.
+    const next = scan.words[first + 1];
+    if (!letter || next === undefined || (next.length > 1 && !isSign(scan, first + 1, numerals))) continue;
+    let signs = '';
+    let spoken = false;
+    let at = first + 1;
+    for (; at < scan.pieces.length && signs.length < SIGNS; at++) {
+      const word = scan.words[at] as string;
+      const numeral = numerals.map((map) => map.get(word)).find((entry) => entry !== undefined);
+      if (scan.pieces[at]?.kind === 'number') signs += word;
+      else if (word === 'o') signs += '0';
+      else if (numeral && 'value' in numeral && numeral.value < 100) {
+        // "eighty seven" is two signs, of which the unit fills the second.
+        const unit = numeral.is === 'unit' && /[2-9]0$/.test(signs) && tensBefore(scan, at, numerals);
+        signs = unit ? signs.slice(0, -1) + String(numeral.value) : signs + String(numeral.value);
+        spoken = true;
+      } else if (/^[a-f]$/.test(word)) signs += word.toUpperCase();
+      else if (word !== '-') break;
+      if (signs.length === SIGNS && /[2-9]0$/.test(signs)) {
+        const next = numerals.map((map) => map.get(scan.words[at + 1] ?? '')).find((entry) => entry !== undefined);
+        if (next?.is === 'unit' && next.value > 0 && tensBefore(scan, at + 1, numerals)) {
+          signs = signs.slice(0, -1) + String(next.value);
+          at++;
+        }
+      }
+    }
+    const code = letter + signs;
+    if (spoken && /^[PCBU][0-3][0-9A-F]{3}$/.test(code)) {
+      found.push({ start: scan.pieces[first]?.start ?? 0, end: scan.pieces[at - 1]?.end ?? 0, code, unsure: false });
+      first = at - 1;
+    }
+  }
+  return found;
+}
+
+const isSign = (scan: Scan, at: number, numerals: readonly ReadonlyMap<string, Numeral>[]): boolean =>
+  scan.pieces[at]?.kind === 'number' || numerals.some((map) => map.has(scan.words[at] as string));
+
+const tensBefore = (scan: Scan, at: number, numerals: readonly ReadonlyMap<string, Numeral>[]): boolean =>
+  numerals.some((map) => map.get(scan.words[at - 1] ?? '')?.is === 'ten');

@@ -23,45 +23,44 @@ export interface Scan {
   clause: readonly number[];
 }
 
-/** Finds every phrase of the message's language, and those of the other language that this one does not use itself. */
+/** Shared by all the pieces at which nothing was found. */
+const NONE: Found[] = [];
+
+/** Finds every phrase that counts in a message of the given language. */
 export function scanCues(pieces: readonly Piece[], language: Language, lexicon: ValuesLexicon): Scan {
-  const other: Language = language === 'en' ? 'es' : 'en';
   const words = pieces.map((piece) => mended(piece, lexicon));
-  const startingAt: Found[][] = pieces.map(() => []);
-  const endingAt: Found[][] = pieces.map(() => []);
-  const collect = (root: PhraseNode, accept: (cue: Cue, first: number, last: number) => boolean): void => {
-    for (let first = 0; first < pieces.length; first++) {
-      let node: PhraseNode | undefined = root;
-      for (let at = first; node && at < pieces.length; at++) {
-        const next: PhraseNode | undefined = node.next.get(words[at] as string);
-        // A hyphen between two words of a phrase is as good as a space.
-        if (!next && at > first && words[at] === '-' && node.next.size > 0) continue;
+  const startingAt: Found[][] = new Array<Found[]>(pieces.length).fill(NONE);
+  const endingAt: Found[][] = new Array<Found[]>(pieces.length).fill(NONE);
+  const root = lexicon.phrases[language];
+  for (let first = 0; first < pieces.length; first++) {
+    let node: PhraseNode = root;
+    for (let at = first; at < pieces.length; at++) {
+      const next: PhraseNode | undefined = node.next.get(words[at] as string);
+      if (next) {
         node = next;
-        if (!node) break;
         for (const cue of node.cues) {
-          if (accept(cue, first, at)) {
-            const found = { cue, first, last: at };
-            startingAt[first]?.push(found);
-            endingAt[at]?.push(found);
-          }
+          const found = { cue, first, last: at };
+          add(startingAt, first, found);
+          add(endingAt, at, found);
         }
-      }
+        if (node.next.size === 0) break;
+      } else if (at === first || words[at] !== '-') break;
+      // A hyphen between two words of a phrase is as good as a space.
     }
-  };
-  collect(lexicon.phrases[language], () => true);
-  const own = lexicon.wholeWords[language];
-  collect(lexicon.phrases[other], (_cue, first, last) => {
-    for (let at = first; at <= last; at++) if (!own.has(words[at] as string)) return true;
-    return false;
-  });
+  }
   return { pieces, words, startingAt, endingAt, language, ...segments(pieces, words) };
+}
+
+function add(lists: Found[][], at: number, found: Found): void {
+  if (lists[at] === NONE) lists[at] = [found];
+  else lists[at]?.push(found);
 }
 
 /** The piece's word; a word that no list holds but that is one slip away from an often misspelt one is mended. */
 function mended(piece: Piece, lexicon: ValuesLexicon): string {
   const { text } = piece;
   if (piece.kind !== 'word' || text.length < 4 || text.length > 14) return text;
-  if (lexicon.vocabulary.en.has(text) || lexicon.vocabulary.es.has(text)) return text;
+  if (lexicon.vocabulary.has(text)) return text;
   const likely = lexicon.oftenMisspelt.get(text.slice(0, 1));
   return likely?.find((word) => oneSlip(text, word)) ?? text;
 }
@@ -106,8 +105,10 @@ function segments(pieces: readonly Piece[], words: readonly string[]): { sentenc
 
 /** The longest cue of one of these kinds that starts at a piece. */
 export function cueAt(scan: Scan, index: number, ...cues: readonly Cue[]): Found | undefined {
+  const here = scan.startingAt[index];
+  if (!here || here.length === 0) return undefined;
   let best: Found | undefined;
-  for (const found of scan.startingAt[index] ?? []) {
+  for (const found of here) {
     if (cues.includes(found.cue) && (!best || found.last > best.last)) best = found;
   }
   return best;
@@ -115,8 +116,10 @@ export function cueAt(scan: Scan, index: number, ...cues: readonly Cue[]): Found
 
 /** The longest cue of one of these kinds that ends at a piece. */
 export function cueEnding(scan: Scan, index: number, ...cues: readonly Cue[]): Found | undefined {
+  const here = scan.endingAt[index];
+  if (!here || here.length === 0) return undefined;
   let best: Found | undefined;
-  for (const found of scan.endingAt[index] ?? []) {
+  for (const found of here) {
     if (cues.includes(found.cue) && (!best || found.first < best.first)) best = found;
   }
   return best;

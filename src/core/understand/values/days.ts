@@ -31,13 +31,16 @@ export interface DayMention {
 export function findDays(scan: Scan, lexicon: ValuesLexicon, now: Day): DayMention[] {
   const finder = new DayFinder(scan, lexicon, now);
   const found: DayMention[] = [];
-  for (let at = 0; at < scan.pieces.length;) {
+  for (let at = 0; at < scan.pieces.length && found.length < MOST_DAYS;) {
     const day = finder.at(at, found[found.length - 1]);
     if (day) found.push(day);
     at = day ? Math.max(day.last, at) + 1 : at + 1;
   }
   return weekdaysOfNextWeek(scan, withDates(scan, found), now);
 }
+
+/** A message that names more days than this is not an answer to the question when to come. */
+const MOST_DAYS = 40;
 
 const SUFFIXES = new Set(['st', 'nd', 'rd', 'th']);
 const DATE_ARTICLES = new Set(['the', 'el', 'del', 'al', 'dia']);

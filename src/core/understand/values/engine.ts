@@ -1,5 +1,6 @@
 import { hedged, type Candidate } from './choose.ts';
 import { cueAfter, cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
+import type { NumberField } from './field.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 import type { NumberMention } from './numbers.ts';
 import { periodAfter, type Measured } from './units.ts';
@@ -13,18 +14,18 @@ export interface EngineCandidates {
 /** Displacement, cylinders and layout as the text gives them; `asked` is true where the engine was asked for. */
 export function engineCandidates(
   scan: Scan,
-  measured: readonly Measured[],
+  field: NumberField,
   lexicon: ValuesLexicon,
   asked: boolean,
 ): EngineCandidates {
   const found: EngineCandidates = { litres: [], cylinders: [], layout: [] };
-  const mentions = measured.map((m) => m.mention);
-  const litresPair = pairOfDigits(scan, measured, lexicon, asked);
+  const measured = field.all;
+  const litresPair = pairOfDigits(scan, field, lexicon, asked);
   if (litresPair) found.litres.push(litresPair);
   measured.forEach((m, index) => {
     const { mention } = m;
     if (litresPair && litresPair.first <= mention.first && mention.last <= litresPair.last) return;
-    const unsure = hedged(scan, mention.first, mention.last, mentions) ? { unsure: 'hedged' as const } : {};
+    const unsure = hedged(scan, field, mention.first, mention.last) ? { unsure: 'hedged' as const } : {};
     const litres = litresOf(scan, m, measured[index - 1], lexicon, asked);
     if (litres) {
       const doubt = litres.unsure ? { unsure: 'digits' as const } : unsure;
@@ -123,10 +124,11 @@ function engineBeside(scan: Scan, m: Measured): boolean {
 /** "98 4" is a mileage, but an engine's "6 7" is 6.7. */
 function pairOfDigits(
   scan: Scan,
-  measured: readonly Measured[],
+  field: NumberField,
   lexicon: ValuesLexicon,
   asked: boolean,
 ): Candidate<number> | undefined {
+  const measured = field.all;
   for (let i = 0; i + 1 < measured.length; i++) {
     const a = (measured[i] as Measured).mention;
     const b = (measured[i + 1] as Measured).mention;

@@ -8,6 +8,7 @@ import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
 export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' | 'gasoline'>[] {
   const found: Candidate<'diesel' | 'gasoline'>[] = [];
   for (let at = 0; at < scan.pieces.length; at++) {
+    if (scan.startingAt[at]?.length === 0) continue;
     const silent = cueAt(scan, at, 'notTheFuel');
     // "with the gas engine": a longer phrase that starts within says more.
     const within = silent && [at, at + 1].some((i) => (cueAt(scan, i, 'gasoline')?.last ?? -1) > silent.last);

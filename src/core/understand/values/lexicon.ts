@@ -61,11 +61,15 @@ export interface LanguageWords {
 /** The compiled words of all languages. */
 export interface ValuesLexicon {
   words: Record<Language, LanguageWords>;
+  /**
+   * For a message of each language the phrases that count in it: its own, and those of the other language that hold a
+   * word which means nothing on its own in this one. So "diez mil" is read in an English message, and "once" is no 11.
+   */
   phrases: Record<Language, PhraseNode>;
-  /** Every single word that any phrase or number of a language holds. */
-  vocabulary: Record<Language, Set<string>>;
-  /** The words that mean something to a language on their own. */
-  wholeWords: Record<Language, Set<string>>;
+  /** The same for the words of numbers. */
+  numerals: Record<Language, Map<string, Numeral>>;
+  /** Every word that any phrase or number of any language holds. */
+  vocabulary: Set<string>;
   /** Often misspelt words by their first letter. */
   oftenMisspelt: Map<string, string[]>;
   trucks: CommonFile;
@@ -93,11 +97,12 @@ export function compileValues(files: readonly FlowFile[]): Checked<ValuesLexicon
   const lexicon: ValuesLexicon = {
     words: { en: noWords(), es: noWords() },
     phrases: { en: node(), es: node() },
-    vocabulary: { en: new Set(), es: new Set() },
-    wholeWords: { en: new Set(), es: new Set() },
+    numerals: { en: new Map(), es: new Map() },
+    vocabulary: new Set(),
     oftenMisspelt: new Map(),
     trucks: { language: 'common', displacements: [], cylinderCounts: [], modelYears: { earliest: 0, latest: 0 } },
   };
+  const taught: Taught = { en: { whole: new Set(), phrases: [] }, es: { whole: new Set(), phrases: [] } };
   const own = files.filter(isValuesFile);
   for (const language of [...LANGUAGES, 'common']) {
     if (!own.some((file) => new RegExp(`^\\s*language:\\s*${language}\\b`, 'm').test(file.text))) {
@@ -109,8 +114,9 @@ export function compileValues(files: readonly FlowFile[]): Checked<ValuesLexicon
     const parsed = common ? parseFlowYaml(file, CommonFile) : parseFlowYaml(file, ValuesFile);
     if (!parsed.ok) findings.push(...parsed.findings);
     else if (parsed.value.value.language === 'common') lexicon.trucks = parsed.value.value;
-    else addFile(lexicon, parsed.value.value, parsed.value.finding, findings);
+    else addFile(lexicon, taught, parsed.value.value, parsed.value.finding, findings);
   }
+  for (const language of LANGUAGES) joinLanguages(lexicon, taught, language);
   return findings.length > 0 ? unsound(findings) : sound(lexicon);
 }
 
@@ -122,19 +128,42 @@ const noWords = (): LanguageWords => ({
 });
 const node = (): PhraseNode => ({ next: new Map(), cues: [] });
 
+/** What the files teach about each language: the words that mean something on their own, and the phrases. */
+type Taught = Record<Language, { whole: Set<string>; phrases: { path: string[]; cue: Cue }[] }>;
+
+/** Puts together what counts in a message of one language. */
+function joinLanguages(lexicon: ValuesLexicon, taught: Taught, language: Language): void {
+  const other: Language = language === 'en' ? 'es' : 'en';
+  const { whole } = taught[language];
+  for (const { path, cue } of taught[language].phrases) addPhrase(lexicon.phrases[language], path, cue);
+  for (const { path, cue } of taught[other].phrases) {
+    if (path.some((word) => !whole.has(word))) addPhrase(lexicon.phrases[language], path, cue);
+  }
+  const own = lexicon.words[language].numerals;
+  const foreign = [...lexicon.words[other].numerals].filter(([word]) => !whole.has(word));
+  lexicon.numerals[language] = new Map([...foreign, ...own]);
+}
+
 type Finder = (keys: readonly PropertyKey[], message: string) => FlowFinding;
 
-function addFile(lexicon: ValuesLexicon, file: ValuesFile, finding: Finder, findings: FlowFinding[]): void {
+function addFile(
+  lexicon: ValuesLexicon,
+  taught: Taught,
+  file: ValuesFile,
+  finding: Finder,
+  findings: FlowFinding[],
+): void {
   const { language } = file;
   const words = lexicon.words[language];
-  const vocabulary = lexicon.vocabulary[language];
+  const { vocabulary } = lexicon;
+  const { whole, phrases } = taught[language];
   const learn = <V>(into: Map<string, V>, keys: PropertyKey[], text: string, value: V): void => {
     const folded = fold(text);
     if (tokenise(text).length !== 1) findings.push(finding(keys, `"${text}" must be a single word`));
     if (into.has(folded)) findings.push(finding(keys, `"${text}" is given twice`));
     into.set(folded, value);
     vocabulary.add(folded);
-    lexicon.wholeWords[language].add(folded);
+    whole.add(folded);
   };
   for (const [list, is] of Object.entries({
     units: 'unit',
@@ -158,12 +187,14 @@ function addFile(lexicon: ValuesLexicon, file: ValuesFile, finding: Finder, find
     }
   }
   for (const [cue, list] of Object.entries(file.cues) as [Cue, string[]][]) {
+    const seen = new Set<string>();
     list.forEach((phrase, index) => {
       for (const path of expandPhrase(phrase)) {
-        if (!addPhrase(lexicon.phrases[language], path, cue)) {
-          findings.push(finding(['cues', cue, index], `"${path.join(' ')}" is given twice under ${cue}`));
-        }
-        if (path.length === 1) lexicon.wholeWords[language].add(path[0] as string);
+        const joined = path.join(' ');
+        if (seen.has(joined)) findings.push(finding(['cues', cue, index], `"${joined}" is given twice under ${cue}`));
+        seen.add(joined);
+        phrases.push({ path, cue });
+        if (path.length === 1) whole.add(joined);
         for (const word of path) vocabulary.add(word);
       }
     });
@@ -180,14 +211,12 @@ function addFile(lexicon: ValuesLexicon, file: ValuesFile, finding: Finder, find
   });
 }
 
-function addPhrase(root: PhraseNode, path: readonly string[], cue: Cue): boolean {
+function addPhrase(root: PhraseNode, path: readonly string[], cue: Cue): void {
   let at = root;
   for (const word of path) {
     const next = at.next.get(word) ?? node();
     at.next.set(word, next);
     at = next;
   }
-  if (at.cues.includes(cue)) return false;
-  at.cues.push(cue);
-  return true;
+  if (!at.cues.includes(cue)) at.cues.push(cue);
 }

@@ -3,9 +3,10 @@ import type { ReadKey, ReadRequest, ReadResult } from '../../model/reading.ts';
 import type { Message } from '../text.ts';
 import { answerOf } from './answer.ts';
 import { choose, type Candidate, type Choice } from './choose.ts';
-import { findCodes, type CodeMention } from './codes.ts';
+import { findCodes, findSpokenCodes, type CodeMention } from './codes.ts';
 import { cueEnding, cueWithin, scanCues, type Scan } from './cues.ts';
 import { engineCandidates } from './engine.ts';
+import { fieldOf, numbersIn, type NumberField } from './field.ts';
 import { fuelCandidates } from './fuel.ts';
 import { joinNumbers } from './join.ts';
 import type { ValuesLexicon } from './lexicon.ts';
@@ -14,7 +15,6 @@ import { findNumbers, type NumberMention } from './numbers.ts';
 import { filterOf, odometerOf, plainestOf, type MileageValue } from './odometer.ts';
 import { piecesOf } from './pieces.ts';
 import { takenPieces, wordsOf } from './taken.ts';
-import { measure, type Measured } from './units.ts';
 import { findVins } from './vin.ts';
 import { wantedTimeOf } from './wanted-time.ts';
 import { yearBounds, yearCandidates } from './years.ts';
@@ -46,7 +46,8 @@ class ValuesReader {
   readonly #request: ReadRequest;
   readonly #lexicon: ValuesLexicon;
   readonly #scan: Scan;
-  readonly #outside: readonly OutsideSpan[];
+  /** 1 for each piece that speaks of something other than this truck now. */
+  readonly #outsideAt: Uint8Array;
   readonly #reading: Required<Pick<ReadResult, 'facts' | 'words' | 'doubts'>> & Pick<ReadResult, 'doesNotKnow'>;
   readonly #unsure = new Set<string>();
 
@@ -61,7 +62,7 @@ class ValuesReader {
     this.#request = request;
     this.#lexicon = lexicon;
     this.#scan = scan;
-    this.#outside = outside;
+    this.#outsideAt = outsidePieces(scan, outside);
     this.#reading = { facts: {}, words: {}, doubts: [] };
   }
 
@@ -74,10 +75,10 @@ class ValuesReader {
     this.#putCodes(codes);
     const mileageAsked = asked !== undefined && MILEAGE_QUESTIONS.has(asked);
     const numbers = joinNumbers(this.#scan, findNumbers(this.#scan, this.#lexicon, taken), mileageAsked);
-    const measured = numbers.map((mention) => measure(this.#scan, mention));
-    const used = this.#engine(measured);
-    this.#year(measured, used);
-    this.#mileages(measured, used);
+    const field = fieldOf(this.#scan, numbers);
+    const used = this.#engine(field);
+    this.#year(field, used);
+    this.#mileages(field, used);
     this.#fuel();
     if (asked === 'wantedTime' && today) this.#wantedTime(today);
     if (asked === 'confirm') this.#answer();
@@ -111,28 +112,20 @@ class ValuesReader {
   }
 
   /** Whether a span of pieces speaks of something other than this truck now. */
-  #isOutside = (first: number, last: number): boolean => {
-    const start = this.#scan.pieces[first]?.start ?? 0;
-    const end = this.#scan.pieces[last]?.end ?? start;
-    return this.#outside.some(
-      (span) => span.start <= start && end <= span.end && (span.kind === 'other-truck' || span.kind === 'hypothetical'),
-    );
-  };
+  #isOutside = (first: number, last: number): boolean => this.#outsideAt[first] === 1 && this.#outsideAt[last] === 1;
 
   #codes(vins: readonly { start: number; end: number }[]): CodeMention[] {
     const scan = this.#scan;
-    const pieceAt = new Map(scan.pieces.map((piece, index) => [piece.start, index]));
     const asked = this.#request.asked === 'troubleCodes';
     const afterCodeWord = (offset: number): boolean => {
-      const index = pieceAt.get(offset);
       if (asked) return true;
-      if (index === undefined) return false;
+      const index = pieceAt(scan, offset);
       for (let at = index - 1; at >= Math.max(0, index - 3); at--) if (cueEnding(scan, at, 'codeNoun')) return true;
       return false;
     };
-    return findCodes(this.#message.text, afterCodeWord).filter(
-      (code) => !vins.some((vin) => code.start < vin.end && vin.start < code.end),
-    );
+    const codes = [...findCodes(this.#message.text, afterCodeWord), ...findSpokenCodes(scan, this.#lexicon)];
+    const inVin = new Set(vins.flatMap(({ start, end }) => Array.from({ length: end - start }, (_, i) => start + i)));
+    return codes.filter((code) => !inVin.has(code.start) && !inVin.has(code.end - 1));
   }
 
   #putVin(vins: readonly { start: number; end: number; vin?: string; mended: boolean }[]): void {
@@ -154,20 +147,14 @@ class ValuesReader {
   }
 
   /** Puts displacement, cylinders and layout; gives back the numbers that they used. */
-  #engine(measured: readonly Measured[]): Set<NumberMention> {
+  #engine(field: NumberField): Set<NumberMention> {
     const asked = this.#request.asked === 'engine';
-    const found = engineCandidates(this.#scan, measured, this.#lexicon, asked);
+    const found = engineCandidates(this.#scan, field, this.#lexicon, asked);
     const inside = <T>(list: Candidate<T>[]): Candidate<T>[] => list.filter((c) => !this.#isOutside(c.first, c.last));
     this.#putChoice('engineLitres', choose(this.#scan, inside(found.litres)));
     this.#putChoice('cylinders', choose(this.#scan, inside(found.cylinders)));
     this.#putChoice('layout', choose(this.#scan, inside(found.layout)));
-    const used = new Set<NumberMention>();
-    for (const candidate of [...found.litres, ...found.cylinders]) {
-      for (const { mention } of measured) {
-        if (mention.first <= candidate.last && candidate.first <= mention.last) used.add(mention);
-      }
-    }
-    return used;
+    return new Set([...found.litres, ...found.cylinders].flatMap((c) => numbersIn(field, c.first, c.last)));
   }
 
   #putChoice<K extends 'engineLitres' | 'cylinders' | 'layout' | 'modelYear' | 'fuel'>(
@@ -181,38 +168,32 @@ class ValuesReader {
     if (unsure) this.#doubt(key, unsure, typeof other === 'number' ? other : undefined);
   }
 
-  #year(measured: readonly Measured[], used: Set<NumberMention>): void {
+  #year(field: NumberField, used: Set<NumberMention>): void {
     const bounds = yearBounds(this.#lexicon, this.#request.today);
     const { asked } = this.#request;
-    const free = measured.filter((m) => !used.has(m.mention));
-    let candidates = yearCandidates(this.#scan, measured, used, bounds, this.#lexicon);
+    let candidates = yearCandidates(this.#scan, field, used, bounds, this.#lexicon);
     if (asked === 'modelYear') {
-      const answered = yearAnswer(this.#scan, free, bounds, candidates);
+      const answered = yearAnswer(this.#scan, field, used, bounds, candidates);
       if (answered) candidates = answered;
     }
     if (asked === 'wantedTime') candidates = candidates.filter((c) => c.strength > 2 && c.value !== 0);
     // After the question for a mileage a lone four-digit number is that mileage, unless it is told as a year.
     if (asked !== undefined && MILEAGE_QUESTIONS.has(asked)) {
-      const others = free.filter(
-        (m) => !candidates.some((c) => c.first <= m.mention.first && m.mention.last <= c.last),
-      );
+      const years = new Set(candidates.flatMap((c) => numbersIn(field, c.first, c.last)));
+      const others = field.all.some((m) => !used.has(m.mention) && !years.has(m.mention));
       const told = (c: Candidate<number>): boolean =>
-        c.strength > 2 || cueEnding(this.#scan, c.first - 1, 'yearArticle') !== undefined || others.length > 0;
+        c.strength > 2 || cueEnding(this.#scan, c.first - 1, 'yearArticle') !== undefined || others;
       candidates = candidates.filter(told);
     }
     const inside = candidates.filter((c) => !this.#isOutside(c.first, c.last));
     this.#putChoice('modelYear', choose(this.#scan, inside));
-    for (const candidate of candidates) {
-      for (const { mention } of measured) {
-        if (mention.first <= candidate.last && candidate.first <= mention.last) used.add(mention);
-      }
-    }
+    for (const c of candidates) for (const mention of numbersIn(field, c.first, c.last)) used.add(mention);
   }
 
-  #mileages(measured: readonly Measured[], used: ReadonlySet<NumberMention>): void {
+  #mileages(field: NumberField, used: ReadonlySet<NumberMention>): void {
     const { asked, lastOdometerMiles, lastReadingDate, today } = this.#request;
     const context = { used, outside: this.#isOutside, ...(asked ? { asked } : {}) };
-    const candidates = mileageCandidates(this.#scan, measured, context);
+    const candidates = mileageCandidates(this.#scan, field, context);
     const last = {
       ...(lastOdometerMiles === undefined ? {} : { miles: lastOdometerMiles }),
       ...(lastReadingDate === undefined ? {} : { date: lastReadingDate }),
@@ -267,4 +248,30 @@ class ValuesReader {
     if (given.some((fact) => fact in this.#reading.facts)) return;
     if (cueWithin(this.#scan, 0, this.#scan.pieces.length - 1, 'doesNotKnow')) this.#reading.doesNotKnow = [key];
   }
+}
+
+/** The piece that starts at or after an offset. */
+function pieceAt(scan: Scan, offset: number): number {
+  let low = 0;
+  let high = scan.pieces.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((scan.pieces[middle]?.start ?? 0) < offset) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function outsidePieces(scan: Scan, outside: readonly OutsideSpan[]): Uint8Array {
+  const marked = new Uint8Array(scan.pieces.length);
+  const spans = outside
+    .filter(({ kind }) => kind === 'other-truck' || kind === 'hypothetical')
+    .sort((a, b) => a.start - b.start);
+  let at = 0;
+  for (const { start, end } of spans) {
+    // Spans may overlap; what was marked before need not be marked again.
+    while (at < marked.length && (scan.pieces[at]?.start ?? 0) < start) at++;
+    while (at < marked.length && (scan.pieces[at]?.end ?? 0) <= end) marked[at++] = 1;
+  }
+  return marked;
 }

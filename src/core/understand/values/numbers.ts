@@ -61,6 +61,9 @@ export function findNumbers(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlyS
   return found;
 }
 
+/** More digits than any mileage, code or telephone number has. */
+const LONGEST_READ_OUT = 12;
+
 interface Part {
   next: number;
   value: number;
@@ -70,30 +73,34 @@ interface Part {
   tenth?: number;
 }
 
+/** For each piece what it is in a number. */
+function numeralsOf(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlySet<number>): (Numeral | undefined)[] {
+  const numerals = lexicon.numerals[scan.language];
+  return scan.words.map((word, index) =>
+    taken.has(index) || scan.pieces[index]?.kind === 'number' ? undefined : numerals.get(word),
+  );
+}
+
 class NumberReader {
   readonly #scan: Scan;
-  readonly #lexicon: ValuesLexicon;
   readonly #taken: ReadonlySet<number>;
+  readonly #numerals: readonly (Numeral | undefined)[];
 
   constructor(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlySet<number>) {
     this.#scan = scan;
-    this.#lexicon = lexicon;
     this.#taken = taken;
+    this.#numerals = numeralsOf(scan, lexicon, taken);
   }
 
   readAt(first: number): NumberMention | undefined {
+    if (this.#numerals[first] === undefined && this.#scan.pieces[first]?.kind !== 'number') return undefined;
     const mention =
       this.#fractionOfMillion(first) ?? this.#digitsReadOut(first) ?? this.#yearInParts(first) ?? this.#scaled(first);
     return mention ? this.#withTail(mention) : undefined;
   }
 
   #numeral(index: number): Numeral | undefined {
-    if (this.#taken.has(index)) return undefined;
-    const word = this.#scan.words[index];
-    if (word === undefined || this.#scan.pieces[index]?.kind === 'number') return undefined;
-    const own = this.#lexicon.words[this.#scan.language].numerals.get(word);
-    if (own || this.#lexicon.wholeWords[this.#scan.language].has(word)) return own;
-    return this.#lexicon.words[this.#scan.language === 'en' ? 'es' : 'en'].numerals.get(word);
+    return this.#numerals[index];
   }
 
   #is(index: number, ...kinds: Numeral['is'][]): boolean {
@@ -132,6 +139,7 @@ class NumberReader {
     for (;;) {
       const piece = this.#scan.pieces[at];
       if (!piece || this.#taken.has(at)) break;
+      if (text.length > LONGEST_READ_OUT) return undefined;
       const unit = this.#valueOf(at, 'unit');
       if (piece.kind === 'number' && piece.text.length === 1 && (at === first || piece.spaced || text !== '')) {
         text += piece.text;
@@ -387,7 +395,7 @@ class NumberReader {
     if (second !== undefined && second.length === 3 && head.text.length <= 3 && !common.leadingZero) {
       let text = head.text + second;
       let next = first + 3;
-      while (group(next)?.length === 3 && pieces[next]?.text === mark) {
+      while (text.length < 12 && group(next)?.length === 3 && pieces[next]?.text === mark) {
         text += group(next) as string;
         next += 2;
       }

@@ -22,19 +22,11 @@ const asDigits = (text: string): string => [...text].map((char) => AS_DIGIT[char
 export function piecesOf(tokens: readonly Token[]): Piece[] {
   const pieces: Piece[] = [];
   tokens.forEach((token, index) => {
-    const { start, end, spaced, text } = token;
     if (token.kind !== 'mixed') {
-      pieces.push({
-        kind: token.kind,
-        text: oAlone(tokens, index) ? '0'.repeat(text.length) : text,
-        start,
-        end,
-        spaced,
-      });
-      const last = pieces[pieces.length - 1] as Piece;
-      if (last.text !== text) Object.assign(last, { kind: 'number', letters: 'o' });
+      pieces.push(oAlone(tokens, index) ? { ...token, kind: 'number', text: '000', letters: 'o' } : (token as Piece));
       return;
     }
+    const { start, end, spaced, text } = token;
     const letters = lettersAsDigits(tokens, index);
     if (letters) {
       pieces.push({ kind: 'number', text: asDigits(text), start, end, spaced, letters });

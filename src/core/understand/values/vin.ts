@@ -38,6 +38,8 @@ export interface VinMention {
 }
 
 const MENDED: Record<string, string> = { I: '1', O: '0', Q: '0' };
+/** The last five signs of a VIN are digits on light trucks, four on all (49 CFR 565.15(d)). */
+const FIVE_DIGITS = /\d(?:\D*\d){4}/;
 const LONGEST = 17 + 16 * 2;
 
 /**
@@ -46,9 +48,10 @@ const LONGEST = 17 + 16 * 2;
  */
 export function findVins(text: string): VinMention[] {
   const found: VinMention[] = [];
+  if (!FIVE_DIGITS.test(text)) return found;
   for (const run of text.matchAll(/[\p{L}\p{N}]+/gu)) {
     const start = run.index;
-    if (found.some((mention) => start < mention.end)) continue;
+    if (start < (found[found.length - 1]?.end ?? 0)) continue;
     const mention = oneRun(run[0], start) ?? brokenUp(text, start);
     if (mention) found.push(mention);
   }
@@ -69,27 +72,33 @@ function read(run: string): { vin?: string; mended: boolean } {
   return mended !== vin && isVin(mended) ? { vin: mended, mended: true } : { mended: false };
 }
 
-/** "ZZ3-HT5M9-7-KC318402": pieces that together have 17 characters and whose check digit holds. */
+const isLetterOrDigit = (code: number): boolean =>
+  (code >= 48 && code <= 57) || (code >= 65 && code <= 90) || (code >= 97 && code <= 122);
+const SEPARATORS = new Set([' ', '-', '.'].map((char) => char.charCodeAt(0)));
+
+/**
+ * "ZZ3-HT5M9-7-KC318402": pieces that together have 17 characters and whose check digit holds. One text in eleven passes
+ * that by chance: so there must be a digit among the first eight and letters at all, the last four must be digits as the
+ * rule has them, and nothing is mended.
+ */
 function brokenUp(text: string, start: number): VinMention | undefined {
-  const window = text.slice(start, start + LONGEST);
   let compact = '';
   let separators = 0;
-  for (let i = 0; i < window.length && compact.length < 17; i++) {
-    const char = window[i] as string;
-    if (/[A-Za-z0-9]/.test(char)) {
-      compact += char;
+  let digits = 0;
+  for (let at = start; at < start + LONGEST && at < text.length; at++) {
+    const code = text.charCodeAt(at);
+    if (isLetterOrDigit(code)) {
+      compact += text[at] as string;
+      if (code <= 57) digits++;
       separators = 0;
-    } else if (/[-. ]/.test(char) && separators < 2) separators++;
+      if (compact.length === 8 && digits === 0) return undefined;
+    } else if (SEPARATORS.has(code) && separators < 2) separators++;
     else return undefined;
-    if (compact.length === 17) {
-      const after = window[i + 1] ?? text[start + i + 1];
-      if (after !== undefined && /[A-Za-z0-9]/.test(after)) return undefined;
-      // One text in eleven passes the check digit by chance: the last four must be digits as the rule has them, and
-      // nothing is mended.
-      if (compact.replace(/\D/g, '').length < 7 || !/\d{4}$/.test(compact)) return undefined;
-      const result = read(compact);
-      return result.vin && !result.mended ? { start, end: start + i + 1, ...result } : undefined;
-    }
+    if (compact.length < 17) continue;
+    if (isLetterOrDigit(text.charCodeAt(at + 1)) || digits < 7 || digits > 15 || !/\d{4}$/.test(compact))
+      return undefined;
+    const result = read(compact);
+    return result.vin && !result.mended ? { start, end: at + 1, ...result } : undefined;
   }
   return undefined;
 }

@@ -1,6 +1,7 @@
 import { hedged, type Candidate } from './choose.ts';
 import { cueEnding, type Scan } from './cues.ts';
-import { afterApostrophe } from './numbers.ts';
+import { numbersIn, type NumberField } from './field.ts';
+import { afterApostrophe, type NumberMention } from './numbers.ts';
 import type { Measured } from './units.ts';
 import { fullYear, type YearBounds } from './years.ts';
 
@@ -10,19 +11,21 @@ import { fullYear, type YearBounds } from './years.ts';
  */
 export function yearAnswer(
   scan: Scan,
-  measured: readonly Measured[],
+  field: NumberField,
+  used: ReadonlySet<NumberMention>,
   bounds: YearBounds,
   stated: readonly Candidate<number>[],
 ): Candidate<number>[] | undefined {
   const found: Candidate<number>[] = [...stated];
-  const mentions = measured.map((m) => m.mention);
-  for (const m of measured) {
+  const free = field.all.filter((m) => !used.has(m.mention));
+  const taken = new Set(stated.flatMap((c) => numbersIn(field, c.first, c.last)));
+  for (const m of free) {
     const { mention } = m;
     if (m.unit !== undefined || mention.scaled || mention.decimals > 0 || mention.grouped !== 'no') continue;
-    if (found.some((c) => c.first <= mention.first && mention.last <= c.last)) continue;
+    if (taken.has(mention)) continue;
     const dated = cueEnding(scan, mention.first - 1, 'dateWord') !== undefined;
     if (dated && scan.words[mention.first - 1] !== 'around') continue;
-    const doubt = hedged(scan, mention.first, mention.last, mentions) ? { unsure: 'hedged' as const } : {};
+    const doubt = hedged(scan, field, mention.first, mention.last) ? { unsure: 'hedged' as const } : {};
     const place = {
       first: afterApostrophe(scan, mention) ? mention.first - 1 : mention.first,
       last: mention.last,
@@ -32,14 +35,14 @@ export function yearAnswer(
     if (short) {
       const year = fullYear(value, bounds);
       // A single digit is a year only as "07" or alone.
-      const single = mention.value < 10 && !mention.leadingZero && measured.length > 1;
+      const single = mention.value < 10 && !mention.leadingZero && free.length > 1;
       if (year !== undefined && !single) found.push({ ...place, value: year, strength: 2, ...doubt });
       continue;
     }
     const mended = mention.digits ? mendedYear(String(mention.value), bounds) : undefined;
     if (mended !== undefined) found.push({ ...place, value: mended, strength: 1, unsure: 'digits' });
   }
-  const joined = inTwoParts(measured, bounds);
+  const joined = inTwoParts(free, bounds);
   if (joined) return [joined];
   return found.length > stated.length || stated.length > 0 ? found : undefined;
 }

@@ -1,6 +1,7 @@
 import type { Candidate } from './choose.ts';
 import { hedged } from './choose.ts';
 import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import type { NumberField } from './field.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 import { afterApostrophe, type NumberMention } from './numbers.ts';
 import { periodAfter, type Measured } from './units.ts';
@@ -26,19 +27,19 @@ export function fullYear(twoDigits: number, bounds: YearBounds): number | undefi
 /** Model years that a message gives of itself. */
 export function yearCandidates(
   scan: Scan,
-  measured: readonly Measured[],
+  field: NumberField,
   used: ReadonlySet<NumberMention>,
   bounds: YearBounds,
   lexicon: ValuesLexicon,
 ): Candidate<number>[] {
   const found: Candidate<number>[] = [];
-  const mentions = measured.map((m) => m.mention);
+  const measured = field.all;
   measured.forEach((m, index) => {
     const { mention } = m;
     if (used.has(mention) || m.unit !== undefined || periodAfter(scan, mention.last)) return;
     const read = fourDigits(scan, mention, bounds) ?? twoDigits(scan, m, measured[index + 1], bounds, lexicon);
     if (!read) return;
-    const unsure = hedged(scan, mention.first, mention.last, mentions) || mention.change || mention.letters === 'other';
+    const unsure = hedged(scan, field, mention.first, mention.last) || mention.change || mention.letters === 'other';
     found.push({
       value: read.year,
       first: read.first ?? mention.first,

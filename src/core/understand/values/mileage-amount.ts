@@ -1,0 +1,94 @@
+import { hedged } from './choose.ts';
+import { cueAt, type Scan } from './cues.ts';
+import type { NumberField } from './field.ts';
+import { milesFromKilometres, periodAfter, periodBefore, type Measured } from './units.ts';
+
+export interface Amount {
+  /** Whole miles. */
+  value: number;
+  unsure?: 'hedged' | 'round' | 'digits';
+}
+
+/** Turns numbers into miles: unspoken thousands, kilometres, miles a year. */
+export class MileageAmounts {
+  readonly #scan: Scan;
+  /** Kilometres named apart from any number ("my odometer is in clicks"), and no miles. */
+  readonly #kilometresApart: boolean;
+  readonly #kilometresHedged: boolean;
+  readonly #daysAWeek: number | undefined;
+
+  constructor(scan: Scan, field: NumberField) {
+    this.#scan = scan;
+    const apart = kilometresApart(scan, field);
+    this.#kilometresApart = apart !== undefined;
+    this.#kilometresHedged = apart !== undefined && hedged(scan, field, apart.first, apart.last);
+    this.#daysAWeek = field.all.find(
+      ({ mention }) => mention.value >= 1 && mention.value <= 7 && cueAt(scan, mention.last + 1, 'daysAWeek'),
+    )?.mention.value;
+  }
+
+  #isKilometres(m: Measured): boolean {
+    return m.unit === 'kilometres' || (m.unit === undefined && this.#kilometresApart);
+  }
+
+  /** A stand of the odometer; `relative` is true for miles since then, which are told in full. */
+  odometer(m: Measured, relative: boolean): Amount | undefined {
+    const { mention } = m;
+    const kilometres = this.#isKilometres(m);
+    // An odometer that shows tenths is cut off, not rounded.
+    const inMiles = (value: number): number => (kilometres ? milesFromKilometres(value) : Math.floor(value + 1e-9));
+    const doubt = kilometres && m.unit === undefined && this.#kilometresHedged ? { unsure: 'hedged' as const } : {};
+    if (mention.pair) {
+      const value = Math.round((mention.pair.whole + mention.pair.tenth / 10) * 1000);
+      return { value: inMiles(value), unsure: 'round' };
+    }
+    const { value } = mention;
+    if (mention.scaled || value >= 1000) {
+      const slip = mention.grouped === 'wrong' || mention.letters === 'other' || mention.loose;
+      if (slip) return { value: inMiles(value), unsure: 'digits' };
+      return { value: inMiles(value), ...(mention.range ? { unsure: 'hedged' as const } : doubt) };
+    }
+    if (mention.decimals > 1 || (mention.decimals === 1 && value < 10)) return undefined;
+    if (relative) return { value: inMiles(value) };
+    // "550 miles": a new truck's whole mileage, told with its unit, is not in thousands.
+    if (m.unit !== undefined && mention.digits && !mention.change) return { value: inMiles(value), unsure: 'round' };
+    const plain = mention.change && !mention.something;
+    return { value: inMiles(Math.round(value * 1000)), ...(plain ? doubt : { unsure: 'round' as const }) };
+  }
+
+  /** Miles a year: a year is 12 months or 52 weeks; working days are counted where they are told. */
+  aYear(m: Measured): Amount {
+    const { mention } = m;
+    const period = periodAfter(this.#scan, m.end)?.period ?? periodBefore(this.#scan, mention.first) ?? 'year';
+    let amount = mention.pair ? mention.pair.whole + mention.pair.tenth / 10 : mention.value;
+    let unsure: Amount['unsure'] = mention.range ? 'hedged' : undefined;
+    const short = !mention.scaled && amount < (period === 'year' ? 1000 : period === 'month' ? 10 : 0);
+    if (short) {
+      amount *= 1000;
+      if (!mention.change) unsure = 'round';
+    }
+    let factor = { year: 1, month: 12, week: 52, day: 365 }[period];
+    if (period === 'day') {
+      if (this.#daysAWeek) factor = this.#daysAWeek * 52;
+      else if (/workday|weekday/.test(this.#scan.words.slice(m.end + 1, m.end + 5).join(' '))) factor = 5 * 52;
+      else unsure ??= 'round';
+    }
+    const yearly = amount * factor;
+    const value = this.#isKilometres(m) ? milesFromKilometres(yearly) : Math.round(yearly);
+    return { value, ...(unsure ? { unsure } : {}) };
+  }
+}
+
+function kilometresApart(scan: Scan, field: NumberField): { first: number; last: number } | undefined {
+  let found: { first: number; last: number } | undefined;
+  for (let at = 0; at < scan.pieces.length; at++) {
+    if (cueAt(scan, at, 'miles')) return undefined;
+    const kilometres = cueAt(scan, at, 'kilometres');
+    if (!kilometres) continue;
+    const hyphen = scan.words[at - 1] === '-' ? at - 2 : at - 1;
+    const number = field.all[field.indexAt[hyphen] ?? -1];
+    if (number?.unit !== 'kilometres') found ??= kilometres;
+    at = kilometres.last;
+  }
+  return found;
+}

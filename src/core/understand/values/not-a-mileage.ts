@@ -1,0 +1,65 @@
+import { cueAfter, cueAt, cueBefore, cueEnding, cueWithin, lastCueWithin, type Scan } from './cues.ts';
+import type { NumberMention } from './numbers.ts';
+import type { Surroundings } from './surroundings.ts';
+import type { Measured } from './units.ts';
+
+/** Words and marks that may stand between "zip", "order", "invoice" and their number. */
+const BEFORE_AN_IDENTIFIER = new Set(['#', ':', '.', 'is', 'was', 'es', 'the']);
+
+/** Prices, weights, pressures, trip meters, numbers of papers, addresses, dates, model designations. */
+export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boolean): boolean {
+  const { mention } = m;
+  const { scan } = around;
+  if (mention.digits && !mention.scaled && (mention.leadingZero || mention.value === 0)) return true;
+  if (isTripMeter(around, m)) return true;
+  if (scan.words[mention.last] === 'grand' && !mileageAsked && !around.odometerAfter(m)) return true;
+  if (cueAfter(scan, m.end, 'tenths') && mention.value < 1000) return true;
+  if (m.unit !== undefined) return false;
+  if (cueBefore(scan, mention.first, 'price')) return true;
+  const cued = (): boolean => cueBefore(scan, mention.first, 'odometer') !== undefined || around.odometerAfter(m);
+  if (around.leftHas(m, 'price') && !cued()) return true;
+  if (cueBefore(scan, mention.first, 'load') && !around.odometerAfter(m)) return true;
+  if (isLoad(scan, m)) return true;
+  if (cueBefore(scan, mention.first, 'pressure') ?? cueAfter(scan, m.end, 'pressure')) return true;
+  return !mention.scaled && isBareNumberOfSomething(around, m, mileageAsked);
+}
+
+function isTripMeter(around: Surroundings, m: Measured): boolean {
+  const trip = lastCueWithin(around.scan, ...around.left(m), 'tripMeter');
+  return trip !== undefined && !cueWithin(around.scan, trip.last + 1, m.mention.first - 1, 'odometerNoun');
+}
+
+/** "16k on the gooseneck", "14k gooseneck", "12,000 behind it". */
+function isLoad(scan: Scan, m: Measured): boolean {
+  const clause = scan.clause[m.end];
+  for (let at = m.end + 1; at <= m.end + 3 && scan.clause[at] === clause; at++) {
+    if (cueAt(scan, at, 'load')) return true;
+    if (!cueAt(scan, at, 'filler')) return false;
+  }
+  return false;
+}
+
+function isBareNumberOfSomething(around: Surroundings, m: Measured, mileageAsked: boolean): boolean {
+  const { scan } = around;
+  const { mention } = m;
+  const before = mention.first - 1;
+  let named = before;
+  while (named >= 0 && named > before - 4 && BEFORE_AN_IDENTIFIER.has(scan.words[named] ?? '')) named--;
+  if (cueEnding(scan, before, 'identifier') ?? cueEnding(scan, named, 'identifier')) return true;
+  if (isAddress(scan, mention)) return true;
+  const fourDigits = mention.digits && mention.length === 4 && mention.grouped === 'no' && mention.decimals === 0;
+  const yearLike = fourDigits && mention.value > 1950 && mention.value < 2100;
+  if (cueEnding(scan, before, 'dateWord') && (yearLike || (mention.value < 100 && !mileageAsked))) return true;
+  if (scan.words[before] === "'" && mention.length === 2) return true;
+  // Model designations: "a 3500", "the 2500".
+  if (fourDigits && !mileageAsked && !around.odometerAfter(m) && !around.odometerBefore(m)) return true;
+  return ['%', '°'].includes(scan.words[mention.last + 1] ?? '');
+}
+
+function isAddress(scan: Scan, mention: NumberMention): boolean {
+  for (let at = mention.last + 1; at <= mention.last + 2; at++) {
+    if (scan.clause[at] !== scan.clause[mention.last]) return false;
+    if (cueAt(scan, at, 'street')) return true;
+  }
+  return false;
+}

@@ -1,0 +1,39 @@
+import { cueEnding, cueWithin, lastCueWithin, type Scan } from './cues.ts';
+import type { Surroundings } from './surroundings.ts';
+import type { Measured } from './units.ts';
+
+export type Work = 'filter' | 'oil' | 'other';
+
+const AT = new Set(['at', 'a', 'los', 'las', '@']);
+
+/** Which work a mileage belongs to, where it tells of work that was done: "filters last changed at 85k". */
+export function workAt(around: Surroundings, m: Measured, present: boolean): Work | undefined {
+  const { scan } = around;
+  const [from, to] = around.left(m);
+  const done = lastCueWithin(scan, from, to, 'done', 'lastOne');
+  const odometer = lastCueWithin(scan, from, to, 'odometer');
+  if (odometer && (!done || odometer.first > done.last)) return undefined;
+  if (present && !done) return undefined;
+  const noun = subject(scan, from, to);
+  const at = AT.has(scan.words[m.mention.first - 1] ?? '');
+  const wished = cueWithin(scan, from, to, 'wish') !== undefined;
+  if (done && scan.words[done.first] !== 'new') {
+    const isLast = cueWithin(scan, from, to, 'lastOne') !== undefined;
+    if (wished && !isLast) return undefined;
+    return noun ?? subject(scan, around.sentenceStart(from, 1), from - 1) ?? (at || isLast ? 'other' : undefined);
+  }
+  if (noun && at && !wished) return noun;
+  // "88k when the filter was changed"
+  const [rightFrom, rightTo] = around.right(m);
+  const then = cueWithin(scan, rightFrom, rightTo, 'past') && cueWithin(scan, rightFrom, rightTo, 'done');
+  return then ? (subject(scan, rightFrom, rightTo) ?? 'other') : undefined;
+}
+
+/** The work that a span names last. */
+function subject(scan: Scan, from: number, to: number): Work | undefined {
+  const found = lastCueWithin(scan, Math.max(0, from), to, 'filter', 'oil', 'otherRepair');
+  if (!found) return undefined;
+  // Of the phrases that end there the longest says what it is: "fuel filter" is one, "air filter" is another.
+  const whole = cueEnding(scan, found.last, 'filter', 'oil', 'otherRepair')?.cue;
+  return whole === 'filter' || whole === 'oil' ? whole : 'other';
+}
