@@ -5,7 +5,7 @@ import { estimate } from './advise/estimate.ts';
 import { labourOf } from './advise/services-cost.ts';
 import { serviceText } from './advise/services.ts';
 import { familiesFor } from './advise/vehicles.ts';
-import { answerBy, calendarFile, changeRequest, findSlots, type HoursOf } from './book/mod.ts';
+import { answerBy, calendarFile, changeRequest, findSlots, isFree, type HoursOf } from './book/mod.ts';
 import type { Tools } from './converse/mod.ts';
 import type { Flows } from './flows.ts';
 import { gate, nextAllowed } from './follow-up/mod.ts';
@@ -44,10 +44,7 @@ export function toolsFor(flows: Flows, known: Known, now: Instant): Tools {
         { shop, texts, language, hoursOf: hoursOfServices(flows) },
       );
     },
-    taken: (slot) =>
-      (known.diary?.taken ?? []).some(
-        (other) => other.bay === slot.bay && other.start < slot.end && slot.start < other.end,
-      ),
+    taken: (slot) => known.diary !== undefined && !isFree(slot, known.diary.taken),
     answerBy: (at) => answerBy(at, shop),
     change(request, action, by, at) {
       const changed = changeRequest(request, action, by, at, shop);

@@ -12,7 +12,9 @@ function findButton(standIn: TelegramStandIn, chat: number, label: string): { me
     const button = message.buttons.find(({ text, callback_data }) => text === label || callback_data === label);
     if (button?.callback_data) return { message, data: button.callback_data };
   }
-  throw new Error(`no message in chat ${chat} has a button "${label}"`);
+  const last = standIn.messagesTo(chat).findLast(({ buttons }) => buttons.length > 0)?.buttons ?? [];
+  const seen = last.map(({ text }) => text).join(', ');
+  throw new Error(`no message in chat ${chat} has a button "${label}"; the last ones were ${seen}`);
 }
 
 function press(standIn: TelegramStandIn, from: Content, chat: Content, messageId: number, data: string): number {

@@ -20,6 +20,13 @@ const REACH = ['consent-given', 'consent-given-no-reach'].map((id) =>
   flows.texts.say('en', id, { phone: flows.shop.phone }),
 ) as [string, string];
 
+/** What was said, without how a channel cuts it into messages: a terminal shows paragraphs one by one. */
+const wordsOf = (transcript: string): string[] =>
+  transcript
+    .split('\n')
+    .map((line) => line.replace(/^TELLTALE {3}/, '').trim())
+    .filter((line) => line !== '');
+
 describe.each(
   readdirSync(PLAYS)
     .filter((name) => name.endsWith('.txt'))
@@ -36,6 +43,6 @@ describe.each(
     const played = await play(title, startsAt, cues, stage, flows.shop.zone);
     const said = played.replace(REACH[1], REACH[0]);
     if (channel === 'telegram') await expect(said).toMatchFileSnapshot(join(PLAYS, name));
-    else expect(said).toBe(readFileSync(join(PLAYS, name), 'utf8'));
+    else expect(wordsOf(said)).toEqual(wordsOf(readFileSync(join(PLAYS, name), 'utf8')));
   });
 });

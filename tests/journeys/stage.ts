@@ -13,6 +13,8 @@ import { openStore } from '../../src/edges/store/open.ts';
 import type { Channel, Outgoing } from '../../src/edges/store/types.ts';
 import type { Harness } from '../edges/channels/harness.ts';
 
+/** What Telegram needs beside a question that has buttons and asks for a contact. */
+const CONTACT_HINT = 'Or tap below:';
 const STAFF_ROOM = '-100200';
 const quiet = { info: () => undefined, warn: () => undefined, error: () => undefined };
 
@@ -74,7 +76,9 @@ export async function openStage(harness: Harness, flows: Flows, startsAt: string
   const dispatcher = createDispatcher({ store, channels, clock: now, log: quiet, monotonic: () => (pace += 3_500) });
   const clock = createClock({ store, receiveTimes: (due) => desk.receiveTimes(due), clock: now, log: quiet });
   await store.access.addStaffChat({ channel: 'telegram', address: STAFF_ROOM }, now(), 'the play');
-  await channel.start((incoming) => desk.receive(incoming));
+  // A terminal opens the chat by itself; a play says where an owner does.
+  let opening = false;
+  await channel.start((incoming) => desk.receive(incoming.filter(({ event }) => opening || event.kind !== 'opened')));
 
   let shownBefore = 0;
   async function settle(): Promise<void> {
@@ -86,8 +90,12 @@ export async function openStage(harness: Harness, flows: Flows, startsAt: string
     await sleep(1);
     const shown = harness.shown();
     for (const { text, buttons, photos, file } of shown.slice(shownBefore)) {
+      if (text === CONTACT_HINT) continue;
       const extra = [file === undefined ? '' : 'file', photos > 0 ? `${photos} photo` : ''].filter(Boolean).join(', ');
-      seen.push({ to: 'owner', text, buttons, extra });
+      const last = seen.at(-1);
+      // A channel may send a file as a message of its own; it belongs to the words before it.
+      if (text === '' && last?.to === 'owner' && last.extra === '') last.extra = extra;
+      else seen.push({ to: 'owner', text, buttons, extra });
     }
     shownBefore = shown.length;
   }
@@ -192,7 +200,10 @@ export async function openStage(harness: Harness, flows: Flows, startsAt: string
     says: (text) => act(() => harness.says(text))(),
     taps: (label) => act(() => harness.presses(label))(),
     edits: (text) => act(() => harness.edits(text))(),
-    opens: () => act(() => harness.opens())(),
+    opens: () => {
+      opening = true;
+      return act(() => harness.opens())();
+    },
     async sendsPhoto() {
       const bytes = await sharp({ create: { width: 64, height: 48, channels: 3, background: '#777' } })
         .jpeg()

@@ -57,7 +57,6 @@ export const SIGNALS = [
   'SHOP_CALLS',
   'SHOP_CLOSED',
   'SHOP_SAYS',
-  'SHOP_REFUSED',
   'TIME_UNANSWERED',
   'TIME_ODOMETER',
   'TIME_SERVICE',
@@ -217,7 +216,7 @@ function recordAll(scene: Scene, read: ReadResult, messageRef: string, question:
   if (read.facts.wantedTime && !read.facts.unsure?.includes('wantedTime')) {
     told = withTalk(told, { wantedTime: read.facts.wantedTime });
   }
-  const unknown = (read.doesNotKnow ?? []).flatMap((key) => keysOf(scene, key));
+  const unknown = (read.doesNotKnow ?? []).flatMap((key) => keysOf(scene, key, question));
   if (unknown.length > 0) told = markUnknowable(told, unknown);
   const present = symptomsOf(vehicleOf(told));
   const denied = read.facts.deniedSymptoms ?? [];
@@ -261,8 +260,12 @@ function noComplaint(scene: Scene, read: ReadResult, question: Question | null) 
   return answer === 'no' || said === 'none' || said === 'nothing' ? recordsFrom(scene, { symptoms: [] }, said) : [];
 }
 
-const keysOf = (scene: Scene, key: FactKey | 'engine'): FactKey[] =>
-  key === 'engine' ? (scene.tools.questions.byName.get('engine')?.facts ?? []) : [key];
+/** What the owner cannot tell: the facts of the question that was asked, else those that were named. */
+function keysOf(scene: Scene, key: FactKey | 'engine', question: Question | null): readonly FactKey[] {
+  const asked = question && scene.tools.questions.byName.get(question.about);
+  if (asked?.asked === key) return asked.facts;
+  return key === 'engine' ? (scene.tools.questions.byName.get('engine')?.facts ?? []) : [key];
+}
 
 function settle(scene: Scene, key: FactKey, answer: 'yes' | 'no' | 'unclear'): Scene {
   if (answer === 'unclear') return scene;

@@ -50,7 +50,7 @@ export function listenToStaff(scene: Scene, by: StaffMember, action: StaffAction
 
 const refused = (scene: Scene, because: string): Listened => ({
   scene: { ...effect(scene, { do: 'answer-staff', text: because }), heard: { text: because } },
-  signals: ['SHOP_REFUSED'],
+  signals: [],
 });
 
 /** What the shop says is about the request's truck, unless the owner is in the middle of another matter. */

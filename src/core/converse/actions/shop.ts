@@ -178,8 +178,6 @@ export const shop: Record<string, Action> = {
   sayFromShop: (scene) =>
     reply(scene, text(scene, 'from-shop', { shop: scene.tools.shop.name, words: scene.heard.text ?? '' })),
 
-  answerShop: (scene) => reply(scene, scene.heard.text ?? '', { to: 'staff' }),
-
   /** Nobody answered the request in time: first the staff are told, then the owner, honestly. */
   escalate(scene) {
     const followUp =
