@@ -122,7 +122,10 @@ export function listen(scene: Scene, commands: Commands): Listened {
       return message(withLanguage(heardAt(scene), event.language), event.text, event.messageRef, commands);
     case 'edit': {
       const before = withdraw(heardAt(scene), event.messageRef);
-      const { scene: after } = message(before, event.text, event.messageRef, commands);
+      // It is read as what it was: an answer to nothing that was asked since.
+      const { question } = before.file.conversation;
+      const read = message(withTalk(before, { question: null }), event.text, event.messageRef, commands);
+      const after = withTalk(read.scene, { question });
       return dangersToWarn(after).length > 0
         ? { scene: after, signals: ['DANGER'] }
         : { scene: after, signals: ['EDITED'] };
