@@ -472,6 +472,33 @@ describe('the chat page', () => {
     expect(shown).toContain('hard to start when cold');
   });
 
+  it('shows a tap by the words of its button', async () => {
+    const owner = stage.owner();
+    await owner.get('/');
+    await owner.says('2017 6.7 V8 diesel with 92k, nothing wrong. anything i should have looked at?');
+    const { body } = await owner.get('/');
+    const [, data, label] = /<button name="data" value="([^"]+)">([^<]+)</.exec(body) ?? [];
+    if (!data || !label) throw new Error('nothing was asked');
+    await owner.taps(label);
+    const after = await owner.get('/');
+    expect(after.body).toMatch(new RegExp(`class="entry owner"[^]*<p>${label}</p>`));
+    expect(textOf(after)).not.toContain(data);
+  });
+
+  it('shows a stranger nothing of the truck whose filter label they scan', async () => {
+    const owner = stage.owner();
+    await owner.get('/');
+    const before = new Set((await stage.system.store.views.vehicles(100)).map(({ vehicle }) => vehicle.id));
+    expect(await owner.says('2018 6.7 V8 diesel with 61k, hard to start when cold')).toContain('2018');
+    const truck = (await stage.system.store.views.vehicles(100)).find(({ vehicle }) => !before.has(vehicle.id));
+    if (!truck) throw new Error('the truck is not there');
+    const stranger = stage.owner();
+    await stranger.get(`/?zone=unknown&start=odometer-${truck.vehicle.id.replace(/[^\w-]/g, '_')}`);
+    const shown = await stranger.page();
+    expect(shown).toContain('Tell me');
+    expect(shown).not.toContain('2018');
+  });
+
   it("shows one browser nothing of another's talk", async () => {
     const [one, other] = [stage.owner(), stage.owner()];
     await one.get('/');

@@ -35,7 +35,10 @@ describe.each(
   const transcript = readFileSync(join(PLAYS, name), 'utf8');
   const { title, startsAt, cues } = cuesOf(transcript);
   let stage: Stage | undefined;
-  afterEach(async () => stage?.close());
+  afterEach(async () => {
+    await stage?.close();
+    stage = undefined;
+  });
 
   it.each(channels)('plays on %s as it is written', async (channel, harness) => {
     const start = DateTime.fromFormat(startsAt, 'yyyy-MM-dd HH:mm', { zone: flows.shop.zone }).toISO() ?? '';

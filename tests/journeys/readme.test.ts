@@ -13,7 +13,10 @@ const transcript = /<!-- transcript -->\n```\n([\s\S]*?)```/.exec(readme)?.[1] ?
 
 describe('the README', () => {
   let stage: Stage | undefined;
-  afterEach(async () => stage?.close());
+  afterEach(async () => {
+    await stage?.close();
+    stage = undefined;
+  });
 
   it('shows a talk that goes as it is written, every line of it', async () => {
     const flows = loadFlows();

@@ -124,7 +124,7 @@ export function viewsOf(db: Db, family: 'sqlite' | 'postgres'): Views {
         .where((eb) =>
           eb.or([
             eb('vehicles.id', '=', words.trim()),
-            eb(eb.fn('lower', ['owners.name']), 'like', like),
+            sql<boolean>`lower(owners.name) like ${like} escape '\\'`,
             ...(digits.length >= 4 ? [eb('owners.phone', 'like', `%${digits}%`)] : []),
             eb.exists(
               eb
@@ -132,7 +132,7 @@ export function viewsOf(db: Db, family: 'sqlite' | 'postgres'): Views {
                 .select('facts.ordinal')
                 .whereRef('facts.vehicle_id', '=', 'vehicles.id')
                 .where('facts.key', '=', 'vin')
-                .where(sql`lower(facts.value)`, 'like', like),
+                .where(sql<boolean>`lower(facts.value) like ${like} escape '\\'`),
             ),
           ]),
         )

@@ -3,9 +3,12 @@ import { describe, expect, it } from 'vitest';
 import { storeContract } from './contract.ts';
 import { pgliteClient, pgliteDatabase, sqliteDatabase, START_MILLISECONDS } from './databases.ts';
 import { privacyContract } from './privacy-contract.ts';
+import { viewsContract } from './views-contract.ts';
 
 storeContract('SQLite', sqliteDatabase);
 storeContract('pglite', pgliteDatabase);
+viewsContract('SQLite', sqliteDatabase);
+viewsContract('pglite', pgliteDatabase);
 privacyContract('SQLite', sqliteDatabase);
 privacyContract('pglite', pgliteDatabase);
 

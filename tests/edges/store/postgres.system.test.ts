@@ -6,6 +6,7 @@ import { storeContract } from './contract.ts';
 import type { TestDatabase } from './databases.ts';
 import { NOW, OPT_OUT_KEY, request, truck, ZONE } from './made-up.ts';
 import { privacyContract } from './privacy-contract.ts';
+import { viewsContract } from './views-contract.ts';
 import { startServer, type Server } from './postgres-server.ts';
 import { expectInOrder, runProcesses } from './processes.ts';
 
@@ -48,6 +49,7 @@ function postgresDatabase(): TestDatabase & { url: () => Promise<string> } {
 }
 
 storeContract('PostgreSQL', postgresDatabase);
+viewsContract('PostgreSQL', postgresDatabase);
 privacyContract('PostgreSQL', postgresDatabase);
 
 describe('several processes', () => {

@@ -9,11 +9,21 @@ export interface SheetWords {
   zone: string;
 }
 
-/** The lines of a conversation as entries of a work sheet: time and initials in the margin, the words on the rule. */
+/**
+ * The lines of a conversation as entries of a work sheet: time and initials in the margin, the words on the rule. A tap
+ * is shown by the words that stood on its button.
+ */
 export function sheetLines(lines: readonly TalkLine[], words: SheetWords): Html {
   const open = lines.findLastIndex((line) => line.from === 'shop' && line.buttons.length > 0);
   const answered = lines.findLastIndex((line) => line.from === 'owner');
-  return html`${lines.map((line, index) => entry(line, words, index === open && index > answered))}`;
+  const labels = new Map(lines.flatMap(({ buttons }) => buttons.map(({ data, label }) => [data, label] as const)));
+  return html`${lines.map((line, index) =>
+    entry(
+      line.from === 'owner' ? { ...line, text: labels.get(line.text) ?? line.text } : line,
+      words,
+      index === open && index > answered,
+    ),
+  )}`;
 }
 
 function entry(line: TalkLine, { texts, language, zone }: SheetWords, withButtons: boolean): Html {

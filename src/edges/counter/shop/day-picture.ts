@@ -3,11 +3,12 @@ import type { RequestView } from '../../store/types.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sayIn } from './frame.ts';
-import { requestTruck } from './words.ts';
+import { shortTruck } from './words.ts';
 
 const HOUR_HEIGHT = 44;
 const GUTTER = 46;
-const COLUMN = 150;
+const WIDTH = 960;
+const LEAST_COLUMN = 150;
 const HEAD = 26;
 
 /** The day by bay as in a paper diary: hours down the page, a column a bay. The table beside it says the same in words. */
@@ -17,7 +18,8 @@ export function dayPicture(booked: readonly RequestView[], date: DateTime, means
   const open = hours[weekday] ?? [];
   const first = open.length > 0 ? Math.min(...open.map(({ from }) => Number(from.slice(0, 2)))) : 8;
   const last = open.length > 0 ? Math.max(...open.map(({ to }) => Math.ceil(minutes(to) / 60))) : 17;
-  const [width, height] = [GUTTER + bays.length * COLUMN, HEAD + (last - first) * HOUR_HEIGHT + 4];
+  const column = Math.max(LEAST_COLUMN, Math.floor((WIDTH - GUTTER) / bays.length));
+  const [width, height] = [GUTTER + bays.length * column, HEAD + (last - first) * HOUR_HEIGHT + 12];
   const y = (minute: number) =>
     HEAD + ((Math.min(Math.max(minute, first * 60), last * 60) - first * 60) / 60) * HOUR_HEIGHT;
   const lines = Array.from({ length: last - first + 1 }, (_, index) => {
@@ -26,35 +28,36 @@ export function dayPicture(booked: readonly RequestView[], date: DateTime, means
         x="${GUTTER - 6}"
         y="${at + 5}"
         class="hour"
-        >${first + index}:00</text
+        >${hourWords(first + index)}</text
       >`;
   });
   const columns = bays.map(
     (bay, index) =>
       html`<line
-          x1="${GUTTER + index * COLUMN}"
+          x1="${GUTTER + index * column}"
           y1="0"
-          x2="${GUTTER + index * COLUMN}"
+          x2="${GUTTER + index * column}"
           y2="${height}"
           class="margin"
-        /><text x="${GUTTER + index * COLUMN + 8}" y="17" class="bay">${bay.name}</text>`,
+        /><text x="${GUTTER + index * column + 8}" y="17" class="bay">${bay.name}</text>`,
   );
-  const jobs = booked.flatMap(({ request }) => {
-    const column = bays.findIndex(({ id }) => id === request.slot?.bay);
-    if (!request.slot || column < 0) return [];
+  const jobs = booked.flatMap(({ request, owner }) => {
+    const index = bays.findIndex(({ id }) => id === request.slot?.bay);
+    if (!request.slot || index < 0) return [];
     const start = minuteOn(request.slot.start, date);
     const end = minuteOn(request.slot.end, date);
     const [top, bottom] = [y(start), y(end)];
-    const x = GUTTER + column * COLUMN + 5;
+    const x = GUTTER + index * column + 5;
     return [
       html`<a href="/counter/request/${request.id}"
         ><rect
           x="${x}"
           y="${top}"
-          width="${COLUMN - 10}"
+          width="${column - 10}"
           height="${Math.max(bottom - top, 18)}"
           class="job ${request.state === 'requested' ? 'asked' : 'agreed'}"
-        /><text x="${x + 6}" y="${top + 16}" class="label">${requestTruck(request, means).slice(0, 19)}</text></a
+        /><text x="${x + 6}" y="${top + 16}" class="label">${shortTruck(request, means)}</text
+        >${bottom - top > 40 ? html`<text x="${x + 6}" y="${top + 34}">${(owner.name ?? '').slice(0, Math.floor(column / 8))}</text>` : null}</a
       >`,
     ];
   });
@@ -72,6 +75,8 @@ export function dayPicture(booked: readonly RequestView[], date: DateTime, means
     </svg>
   </div>`;
 }
+
+const hourWords = (hour: number): string => `${((hour + 11) % 12) + 1} ${hour % 24 < 12 ? 'AM' : 'PM'}`;
 
 const minutes = (clock: string): number => Number(clock.slice(0, 2)) * 60 + Number(clock.slice(3, 5));
 

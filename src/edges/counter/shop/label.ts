@@ -48,4 +48,4 @@ export async function labelPage(view: VehicleView, means: Means): Promise<Html> 
     </section>`;
 }
 
-const day = (date: string): string => DateTime.fromISO(date).setLocale('en-US').toFormat('d LLL yyyy');
+const day = (date: string): string => DateTime.fromISO(date).setLocale('en-US').toFormat('LLL d, yyyy');

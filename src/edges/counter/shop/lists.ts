@@ -6,7 +6,7 @@ import type { Means } from '../means.ts';
 import { dayPicture } from './day-picture.ts';
 import { sayIn, tokenField, type Say } from './frame.ts';
 import type { Session } from './session.ts';
-import { bayName, requestTruck, serviceName, slotWhen, truckWords, when } from './words.ts';
+import { bayName, requestTruck, isOverdue, serviceName, slotWhen, truckWords, when } from './words.ts';
 
 const section = (title: string, rows: Html[], nothing: string): Html =>
   html`<section class="list">
@@ -22,13 +22,28 @@ const section = (title: string, rows: Html[], nothing: string): Html =>
 
 const requestLine = ({ request, owner }: RequestView, means: Means): Html => {
   const say = sayIn(means);
-  return html`<li>
-    <a href="/counter/request/${request.id}"><strong>${requestTruck(request, means)}</strong></a
-    >, ${owner.name ?? say('no-name')}: ${say(`urgency-word-${request.advice.urgency}`)}.
-    ${slotWhen(request.slot, means)}${request.slot ? html`, ${bayName(request.slot.bay, means)}` : null}.
-    ${request.state === 'requested' ? say('sheet-answer-by', { time: when(request.answerBy, means) }) : say(`state-${request.state}`)}
+  const { slot } = request;
+  const start = slot && DateTime.fromISO(slot.start, { zone: means.flows.shop.zone }).setLocale('en-US');
+  const work = request.services.map((id) => serviceName(id, means)).join(', ');
+  const state =
+    request.state === 'requested'
+      ? say('sheet-answer-by', { time: when(request.answerBy, means) })
+      : say('list-state', { state: say(`state-${request.state}`) });
+  return html`<li class="ticket">
+    <div class="margin">
+      ${slot && start ? html`<strong>${start.toFormat('ccc LLL d')}</strong><br />${start.toFormat('h:mm a')}<br />${bayName(slot.bay, means)}` : say('time-open')}
+    </div>
+    <div>
+      <a href="/counter/request/${request.id}"><strong>${requestTruck(request, means)}</strong></a
+      >, ${owner.name ?? say('no-name')}, ${owner.phone ?? say('no-phone')}<br />
+      ${request.complaint[0] ? html`<span class="own">“${shortened(request.complaint[0])}”</span><br />` : null}
+      <span class="small">${work}</span><br />
+      ${say('list-urgency', { urgency: say(`urgency-word-${request.advice.urgency}`) })} ${state}
+    </div>
   </li>`;
 };
+
+const shortened = (text: string): string => (text.length > 160 ? `${text.slice(0, 160).trimEnd()} …` : text);
 
 /** Open requests first, then the jobs in the house and on the books. */
 export async function requestsPage(means: Means): Promise<Html> {
@@ -96,7 +111,7 @@ const vehicleLine = (view: VehicleView, means: Means): Html => {
   const last = view.vehicle.readings.at(-1);
   const say = sayIn(means);
   const next = outlook
-    ? say('truck-next', {
+    ? say(isOverdue(outlook) ? 'truck-overdue' : 'truck-next', {
         services: outlook.services.map((id) => serviceName(id, means)).join(', '),
         miles: outlook.dueMiles,
         date: outlook.dueDate.p50 ?? '–',

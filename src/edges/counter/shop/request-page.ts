@@ -53,7 +53,7 @@ export function requestSheet(view: RequestView, means: Means, session: Session, 
         ${advice.stillUnknown.map(({ fact }) => html`<li>${say(`fact-${fact.toLowerCase()}`)}</li>`)}${advice.shopNotes.map((note) => html`<li>${note}</li>`)}
       </ul>`,
     )}
-    ${row(say('sheet-price'), html`${say('sheet-price-words', { low: estimate.total.low, high: estimate.total.high, hoursLow: estimate.labourHours.low, hoursHigh: estimate.labourHours.high, leftOut: estimate.leftOut.join(', ') })}`)}
+    ${row(say('sheet-price'), html`${say('sheet-price-words', { low: Math.round(estimate.total.low), high: Math.round(estimate.total.high), hoursLow: estimate.labourHours.low, hoursHigh: estimate.labourHours.high, leftOut: estimate.leftOut.join(', ') })}`)}
     ${request.photos.length > 0 ? row(say('sheet-photos'), html`<p class="pictures">${request.photos.map((id) => html`<a href="/counter/picture/${id}"><img src="/counter/picture/${id}" alt="${say('page-photo')}" /></a>`)}</p>`) : null}
     ${row(
       say('sheet-history'),
@@ -99,14 +99,14 @@ function actionForm(name: string, request: BookingRequest, means: Means, session
   const say = sayIn(means);
   const fields = html`${tokenField(session)}<input type="hidden" name="revision" value="${request.revision}" />`;
   const to = `/counter/request/${request.id}/${name}`;
-  const plain = (label: string, inner: Html = html``) =>
-    html`<form method="post" action="${to}">${fields}${inner}<button>${label}</button></form>`;
+  const plain = (label: string, inner: Html = html``, className = '') =>
+    html`<form class="${className}" method="post" action="${to}">${fields}${inner}<button>${label}</button></form>`;
   switch (name) {
     case 'decline':
     case 'cancel':
       return plain(
         say(`do-${name}`),
-        html`<label>${say('do-because')}<input type="text" name="because" required maxlength="200" /></label>`,
+        html`<label>${say('do-reason')}<input type="text" name="because" required maxlength="200" /></label>`,
       );
     case 'say':
       return plain(
@@ -128,6 +128,8 @@ function actionForm(name: string, request: BookingRequest, means: Means, session
       </fieldset>`;
     case 'close':
       return html`<p><a class="button" href="/counter/request/${request.id}/close">${say('do-close')}</a></p>`;
+    case 'accept':
+      return plain(say('do-accept'), undefined, 'first');
     default:
       return plain(say(`do-${name}`));
   }

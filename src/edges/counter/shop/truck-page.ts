@@ -2,7 +2,7 @@ import type { VehicleView } from '../../store/types.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sayIn } from './frame.ts';
-import { factWords, miles, serviceName, truckWords, when } from './words.ts';
+import { factWords, isOverdue, miles, serviceName, truckWords, when } from './words.ts';
 
 /** One truck: what is known, what was done, and where its mileage is heading. */
 export function truckPage(view: VehicleView, means: Means): Html {
@@ -23,7 +23,7 @@ export function truckPage(view: VehicleView, means: Means): Html {
         ${record.date}, ${miles(record.odometerMiles)}:
         ${record.services.map((id) => serviceName(id, means)).join(', ')}.
         ${record.findings.map(({ service, finding, note }) => html`<br />${serviceName(service, means)}: ${say(`finding-${finding}`)} ${note ?? ''}`)}
-        ${record.putOff.map(({ service, because }) => html`<br />${say('truck-put-off', { service: serviceName(service, means), because })}`)}
+        ${record.putOff.map(({ service, because }) => html`<br />${say('truck-put-off', { service: serviceName(service, means), because })}`)}<br />
         ${say('truck-closed-by', { name: record.closedBy })}
       </li>`,
   );
@@ -53,8 +53,8 @@ export function truckPage(view: VehicleView, means: Means): Html {
           ${
             outlook
               ? html`<p>
-                    ${say('truck-next', { services: outlook.services.map((id) => serviceName(id, means)).join(', '), miles: outlook.dueMiles, date: outlook.dueDate.p50 ?? '–' })}
-                    ${say('truck-range', { from: outlook.dueDate.p10 ?? '–', to: outlook.dueDate.p90 ?? '–', miles: outlook.milesToday.p50 })}
+                    ${say(isOverdue(outlook) ? 'truck-overdue' : 'truck-next', { services: outlook.services.map((id) => serviceName(id, means)).join(', '), miles: outlook.dueMiles, date: outlook.dueDate.p50 ?? '–' })}
+                    ${isOverdue(outlook) ? say('truck-today', { miles: outlook.milesToday.p50 }) : say('truck-range', { from: outlook.dueDate.p10 ?? '–', to: outlook.dueDate.p90 ?? '–', miles: outlook.milesToday.p50 })}
                   </p>
                   <div class="scroll" tabindex="0" role="region" aria-label="${say('picture-title')}">
                     ${means.forecastPicture(view)}

@@ -2,7 +2,7 @@ import { DateTime } from 'luxon';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sayIn } from './frame.ts';
-import { requestTruck } from './words.ts';
+import { shortTruck } from './words.ts';
 
 /** The week of a day by bay: a row a bay, a column a day, each job with its hour. */
 export async function weekPage(means: Means, wanted: string | undefined): Promise<Html> {
@@ -20,7 +20,7 @@ export async function weekPage(means: Means, wanted: string | undefined): Promis
       const hour = start.hasSame(date, 'day') ? start.setLocale('en-US').toFormat('h:mm a') : say('week-goes-on');
       return [
         html`<a class="job" href="/counter/request/${request.id}"
-          >${hour} ${requestTruck(request, means)}, ${say(`state-${request.state}`)}</a
+          >${hour} ${shortTruck(request, means)}, ${say(`state-${request.state}`)}</a
         >`,
       ];
     });
@@ -28,7 +28,7 @@ export async function weekPage(means: Means, wanted: string | undefined): Promis
   return html`<div id="live" data-live="1">
     <p class="days">
       <a href="${link(-1)}">${say('week-before')}</a>
-      <strong>${say('week-of', { date: monday.setLocale('en-US').toFormat('d LLLL yyyy') })}</strong>
+      <strong>${say('week-of', { date: monday.setLocale('en-US').toFormat('LLLL d, yyyy') })}</strong>
       <a href="${link(1)}">${say('week-after')}</a>
     </p>
     <div class="scroll" tabindex="0" role="region" aria-label="${say('counter-way-week')}">
@@ -36,7 +36,7 @@ export async function weekPage(means: Means, wanted: string | undefined): Promis
         <thead>
           <tr>
             <th scope="col">${say('day-bay')}</th>
-            ${days.map((date) => html`<th scope="col"><a href="/counter/day?date=${date.toISODate()}">${date.setLocale('en-US').toFormat('ccc d LLL')}</a></th>`)}
+            ${days.map((date) => html`<th scope="col"><a href="/counter/day?date=${date.toISODate()}">${date.setLocale('en-US').toFormat('ccc LLL d')}</a></th>`)}
           </tr>
         </thead>
         <tbody>

@@ -5,6 +5,7 @@ import {
   type FactRecord,
   type ServiceId,
   type Slot,
+  type Outlook,
   type Vehicle,
 } from '../../../core/mod.ts';
 import type { Means } from '../means.ts';
@@ -14,10 +15,16 @@ const number = new Intl.NumberFormat('en-US', { maximumFractionDigits: 1 });
 export const miles = (value: number): string => `${number.format(value)} mi`;
 
 export const when = (instant: string, means: Means): string =>
-  DateTime.fromISO(instant, { zone: means.flows.shop.zone }).setLocale('en-US').toFormat('ccc d LLL, h:mm a');
+  DateTime.fromISO(instant, { zone: means.flows.shop.zone }).setLocale('en-US').toFormat('ccc LLL d, h:mm a');
 
 export const slotWhen = (slot: Slot | null, means: Means): string =>
-  slot ? `${when(slot.start, means)} – ${when(slot.end, means)}` : means.flows.texts.say('en', 'time-open');
+  slot ? `${when(slot.start, means)} – ${endWhen(slot, means)}` : means.flows.texts.say('en', 'time-open');
+
+/** The end with its day only where that is another one. */
+function endWhen(slot: Slot, means: Means): string {
+  const [start, end] = [slot.start, slot.end].map((at) => DateTime.fromISO(at, { zone: means.flows.shop.zone }));
+  return start && end?.hasSame(start, 'day') ? end.setLocale('en-US').toFormat('h:mm a') : when(slot.end, means);
+}
 
 export const bayName = (id: string, means: Means): string =>
   means.flows.shop.bays.find((bay) => bay.id === id)?.name ?? id;
@@ -34,6 +41,10 @@ export function truckWords(vehicle: Pick<Vehicle, 'facts'> | undefined, means: M
   return [facts.modelYear, ...engine].filter(Boolean).join(' ') || means.flows.texts.say('en', 'counter-truck-unknown');
 }
 
+/** Year and engine without the fuel, where there is little room. */
+export const shortTruck = (request: BookingRequest, means: Means): string =>
+  truckWords({ facts: request.facts.filter(({ key }) => key !== 'fuel') }, means);
+
 export const requestTruck = (request: BookingRequest, means: Means): string => truckWords(request, means);
 
 export function factWords(fact: FactRecord, means: Means): string {
@@ -47,3 +58,6 @@ export function factWords(fact: FactRecord, means: Means): string {
   if (typeof value === 'number') return /miles/i.test(fact.key) ? miles(value) : String(value);
   return Array.isArray(value) ? value.join(', ') || means.flows.texts.say('en', 'value-none') : value;
 }
+
+/** Whether the odometer most likely stands beyond what is due. */
+export const isOverdue = (outlook: Outlook): boolean => outlook.milesToday.p50 >= outlook.dueMiles;
