@@ -1,6 +1,6 @@
 import { html, type Html } from './html.ts';
 
-/** The frame that every page has: one stylesheet, scripts of ours only, and a way past the head for the keyboard. */
+/** The frame that every page has: one look, scripts of ours only, and a way past the head for the keyboard. */
 export function page(options: {
   title: string;
   language: string;
@@ -21,6 +21,7 @@ export function page(options: {
         <meta name="color-scheme" content="light" />
         <title>${options.title}</title>
         <link rel="stylesheet" href="/public/sheet.css" />
+        ${options.className === 'counter' ? html`<link rel="stylesheet" href="/public/counter.css" />` : null}
         <link rel="icon" href="/public/mark.svg" type="image/svg+xml" />
         ${scripts}${options.withoutScript ? html`<noscript>${options.withoutScript}</noscript>` : null}
       </head>
