@@ -10,8 +10,14 @@ export interface Found {
   last: number;
 }
 
+/** How much work a reading took: places of the message that were looked at. Grows with the length of the text alone. */
+export interface Effort {
+  steps: number;
+}
+
 /** A message prepared for reading values: its pieces and every cue in them. */
 export interface Scan {
+  effort: Effort;
   pieces: readonly Piece[];
   /** The words as the lexicon knows them, misspellings mended. */
   words: readonly string[];
@@ -27,7 +33,12 @@ export interface Scan {
 const NONE: Found[] = [];
 
 /** Finds every phrase that counts in a message of the given language. */
-export function scanCues(pieces: readonly Piece[], language: Language, lexicon: ValuesLexicon): Scan {
+export function scanCues(
+  pieces: readonly Piece[],
+  language: Language,
+  lexicon: ValuesLexicon,
+  effort: Effort = { steps: 0 },
+): Scan {
   const words = pieces.map((piece) => mended(piece, lexicon));
   const startingAt: Found[][] = new Array<Found[]>(pieces.length).fill(NONE);
   const endingAt: Found[][] = new Array<Found[]>(pieces.length).fill(NONE);
@@ -35,6 +46,7 @@ export function scanCues(pieces: readonly Piece[], language: Language, lexicon: 
   for (let first = 0; first < pieces.length; first++) {
     let node: PhraseNode = root;
     for (let at = first; at < pieces.length; at++) {
+      effort.steps++;
       const next: PhraseNode | undefined = node.next.get(words[at] as string);
       if (next) {
         node = next;
@@ -48,7 +60,7 @@ export function scanCues(pieces: readonly Piece[], language: Language, lexicon: 
       // A hyphen between two words of a phrase is as good as a space.
     }
   }
-  return { pieces, words, startingAt, endingAt, language, ...segments(pieces, words) };
+  return { effort, pieces, words, startingAt, endingAt, language, ...segments(pieces, words) };
 }
 
 function add(lists: Found[][], at: number, found: Found): void {
@@ -105,6 +117,7 @@ function segments(pieces: readonly Piece[], words: readonly string[]): { sentenc
 
 /** The longest cue of one of these kinds that starts at a piece. */
 export function cueAt(scan: Scan, index: number, ...cues: readonly Cue[]): Found | undefined {
+  scan.effort.steps++;
   const here = scan.startingAt[index];
   if (!here || here.length === 0) return undefined;
   let best: Found | undefined;
@@ -116,6 +129,7 @@ export function cueAt(scan: Scan, index: number, ...cues: readonly Cue[]): Found
 
 /** The longest cue of one of these kinds that ends at a piece. */
 export function cueEnding(scan: Scan, index: number, ...cues: readonly Cue[]): Found | undefined {
+  scan.effort.steps++;
   const here = scan.endingAt[index];
   if (!here || here.length === 0) return undefined;
   let best: Found | undefined;
@@ -152,6 +166,7 @@ export function cueAfter(scan: Scan, last: number, ...cues: readonly Cue[]): Fou
 /** The first cue of one of these kinds that lies wholly within a span of pieces (both ends inclusive). */
 export function cueWithin(scan: Scan, first: number, last: number, ...cues: readonly Cue[]): Found | undefined {
   for (let at = first; at <= last; at++) {
+    scan.effort.steps++;
     for (const found of scan.startingAt[at] ?? []) {
       if (found.last <= last && cues.includes(found.cue)) return found;
     }
@@ -162,6 +177,7 @@ export function cueWithin(scan: Scan, first: number, last: number, ...cues: read
 /** The last such cue in the span. */
 export function lastCueWithin(scan: Scan, first: number, last: number, ...cues: readonly Cue[]): Found | undefined {
   for (let at = last; at >= first; at--) {
+    scan.effort.steps++;
     for (const found of scan.endingAt[at] ?? []) {
       if (found.first >= first && cues.includes(found.cue)) return found;
     }

@@ -1,10 +1,10 @@
 import type { FactKey } from '../../model/facts.ts';
-import type { ReadKey, ReadRequest, ReadResult } from '../../model/reading.ts';
-import type { Message } from '../text.ts';
+import { ReadFacts, type ReadKey, type ReadRequest, type ReadResult } from '../../model/reading.ts';
+import type { Message, Token } from '../text.ts';
 import { answerOf } from './answer.ts';
 import { choose, type Candidate, type Choice } from './choose.ts';
 import { findCodes, findSpokenCodes, type CodeMention } from './codes.ts';
-import { cueEnding, cueWithin, scanCues, type Scan } from './cues.ts';
+import { cueEnding, cueWithin, scanCues, type Effort, type Scan } from './cues.ts';
 import { engineCandidates } from './engine.ts';
 import { fieldOf, numbersIn, type NumberField } from './field.ts';
 import { fuelCandidates } from './fuel.ts';
@@ -30,15 +30,28 @@ export interface OutsideSpan {
 /** What the values half of the reader found; the keys and rules are those of a whole reading. */
 export type ValuesReading = Pick<ReadResult, 'facts' | 'words' | 'doubts' | 'doesNotKnow'>;
 
-/** Reads everything in a message that is a number, a code, a day or a yes or no. */
+/**
+ * Reads everything in a message that is a number, a code, a day or a yes or no. `effort` counts the places looked at,
+ * for the tests that hold the work to the length of the text.
+ */
 export function readValues(
   message: Message,
   request: ReadRequest,
   lexicon: ValuesLexicon,
   outside: readonly OutsideSpan[],
+  effort?: Effort,
 ): ValuesReading {
-  const scan = scanCues(piecesOf(message.tokens), message.language, lexicon);
+  const scan = scanCues(piecesOf(withoutEndMarks(message.tokens)), message.language, lexicon, effort);
   return new ValuesReader(message, request, lexicon, scan, outside).read();
+}
+
+const END_MARKS = new Set(['.', '!', '…']);
+
+/** A full stop at the very end says nothing, so that a text means the same with and without it. */
+function withoutEndMarks(tokens: readonly Token[]): readonly Token[] {
+  let end = tokens.length;
+  while (end > 0 && END_MARKS.has((tokens[end - 1] as Token).text)) end--;
+  return end === tokens.length ? tokens : tokens.slice(0, end);
 }
 
 class ValuesReader {
@@ -97,9 +110,12 @@ class ValuesReader {
     };
   }
 
-  #put<K extends ReadKey>(key: K, value: ReadResult['facts'][K], first: number, last: number): void {
+  /** False where no truck can have such a value ("118,400 a month"): then it is left out. */
+  #put<K extends ReadKey>(key: K, value: ReadResult['facts'][K], first: number, last: number): boolean {
+    if (!ReadFacts.shape[key].safeParse(value).success) return false;
     this.#reading.facts[key] = value;
     this.#reading.words[key] = wordsOf(this.#message, this.#scan, first, last);
+    return true;
   }
 
   #doubt(
@@ -163,7 +179,7 @@ class ValuesReader {
   ): void {
     if (choice.none) return;
     const { value, first, last, unsure } = choice.chosen;
-    this.#put(key, value, first, last);
+    if (!this.#put(key, value, first, last)) return;
     const [other] = choice.alternatives;
     if (unsure) this.#doubt(key, unsure, typeof other === 'number' ? other : undefined);
   }
@@ -201,7 +217,8 @@ class ValuesReader {
     };
     const odometer = odometerOf(this.#scan, candidates, last, asked === 'odometerMiles');
     this.#putMileage('odometerMiles', odometer);
-    if (odometer && asked === 'confirm' && !this.#unsure.has('odometerMiles')) this.#doubt('odometerMiles', 'hedged');
+    if (this.#reading.facts.odometerMiles !== undefined && asked === 'confirm' && !this.#unsure.has('odometerMiles'))
+      this.#doubt('odometerMiles', 'hedged');
     this.#putMileage('milesPerYear', plainestOf(this.#scan, candidates, 'pace'));
     this.#putMileage('lastFuelFilterMiles', filterOf(this.#scan, candidates, last, asked === 'lastFuelFilterMiles'));
     if (asked !== 'lastFuelFilterMiles')
@@ -213,7 +230,7 @@ class ValuesReader {
     found: MileageValue | undefined,
   ): void {
     if (!found) return;
-    this.#put(key, found.value, found.first, found.last);
+    if (!this.#put(key, found.value, found.first, found.last)) return;
     if (found.doubt) this.#doubt(key, found.doubt.because, found.doubt.perhaps);
   }
 
@@ -226,7 +243,7 @@ class ValuesReader {
   #wantedTime(today: string): void {
     const wanted = wantedTimeOf(this.#scan, this.#lexicon, today);
     if (!wanted) return;
-    this.#put('wantedTime', wanted.time, wanted.first, wanted.last);
+    if (!this.#put('wantedTime', wanted.time, wanted.first, wanted.last)) return;
     if (wanted.unsure) this.#doubt('wantedTime', 'hedged');
   }
 

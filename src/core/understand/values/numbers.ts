@@ -100,6 +100,7 @@ class NumberReader {
   }
 
   #numeral(index: number): Numeral | undefined {
+    this.#scan.effort.steps++;
     return this.#numerals[index];
   }
 
