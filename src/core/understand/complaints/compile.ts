@@ -271,7 +271,11 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     wordsOf: wordsOf(rules),
     over: overOf(located, 'symptoms') as ReadonlyMap<Symptom, ReadonlySet<Symptom>>,
     intentOver: overOf(located, 'intents') as ReadonlyMap<Intent, ReadonlySet<Intent>>,
-    alone: aloneOf(located, new Set([...fillers, ...list('politeness')])),
+    alone: aloneOf(
+      located,
+      new Set([...fillers, ...list('politeness')]),
+      new Set(['not', 'none-answer', 'answer-yes', 'answer-no'].flatMap((name) => entriesOf(all, name))),
+    ),
     likeness: likenessOf(
       located.flatMap(({ value }) =>
         Object.entries(value.symptoms).flatMap(([id, { phrases, reads }]) =>
@@ -282,6 +286,11 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     ),
   });
 }
+
+const entriesOf = (all: Collector, name: string): string[] => {
+  const id = all.classIds.get(name);
+  return id === undefined ? [] : all.allEntries(id).map(({ text }) => text);
+};
 
 /** An entry matches with and without its articles; at least two other words must be left to leave them out. */
 function withoutArticles(entry: string, articles: ReadonlySet<string>): string {
@@ -343,11 +352,21 @@ export const aloneKey = (words: readonly string[], skipped: ReadonlySet<string>)
   return (kept.length > 0 ? kept : words).join(' ');
 };
 
-function aloneOf(located: readonly Located[], skipped: ReadonlySet<string>): Map<string, Intent> {
+function aloneOf(
+  located: readonly Located[],
+  skipped: ReadonlySet<string>,
+  answers: ReadonlySet<string>,
+): Map<string, Intent> {
   const alone = new Map<string, Intent>();
   for (const { value } of located) {
     for (const [id, given] of Object.entries(value.intents)) {
-      for (const text of given.alone) alone.set(aloneKey(fold(text).split(' '), skipped), id as Intent);
+      for (const text of given.alone) {
+        const words = fold(text).split(' ');
+        alone.set(words.join(' '), id as Intent);
+        const key = aloneKey(words, skipped);
+        // "no mas" must not become "no": what is left of an entry may be no mere answer.
+        if (!answers.has(key)) alone.set(key, id as Intent);
+      }
     }
   }
   return alone;

@@ -40,6 +40,7 @@ export const SCOPE_CLASSES = [
   'what-if',
   'in-general',
   'not-sure',
+  'half-sure',
 ] as const;
 export type ScopeClass = (typeof SCOPE_CLASSES)[number];
 

@@ -72,12 +72,24 @@ export class Polarity {
   /** Free negations before a word in its clause, up to the first word that ends their reach. */
   *#before(position: number, word: Word): Generator<number> {
     const clause = this.#scene.clauses[word.clause] as Clause;
+    let denied = false;
     for (let at = position - 1; at >= clause.from; at--) {
       const other = this.#scene.words[at] as Word;
       if (word.depth - other.depth > REACH) return;
       if (this.#has(at, this.#lexicon.scope['stops-negation'])) return;
-      if (this.#negations[at]) yield at;
+      // "no smoke no check engine light": the first "no" has a thing of its own.
+      if (denied && this.#isThing(at)) return;
+      if (this.#negations[at]) {
+        yield at;
+        denied = true;
+      }
     }
+  }
+
+  #isThing(position: number): boolean {
+    return (this.#scene.at[position] ?? []).some(
+      (hit) => this.#lexicon.trouble.has(hit.class) || this.#scene.kinds[hit.class] !== undefined,
+    );
   }
 
   #has(position: number, classId: number): boolean {

@@ -2,7 +2,7 @@ import { DANGER_SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
 import type { Message } from '../text.ts';
 import { aloneKey } from './compile.ts';
-import type { ComplaintLexicon, Rule } from './lexicon.ts';
+import type { ComplaintLexicon, Rule, ScopeClass } from './lexicon.ts';
 import { mostLike } from './likeness.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
@@ -52,10 +52,11 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
     joins: lexicon.joints.joins,
   };
   const found = findAll(scene, lexicon);
-  const scopes = new Scopes(scene, lexicon);
+  const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
+  const scopes = new Scopes(scene, lexicon, told.length > 0 ? Math.min(...told) : undefined);
   const findings = judge(found, scene, scopes, lexicon);
   const symptoms = readSymptoms(findings, scene, lexicon);
-  const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene);
+  const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene, lexicon);
   const intent = readIntent(findings, asked, symptoms.present.size + symptoms.ask.size > 0, scene, lexicon);
   const unread = unreadClauses(findings, symptoms, scopes, scene, lexicon, message);
 
@@ -234,12 +235,17 @@ function shares(own: ReadonlySet<number>, words: ReadonlySet<number>): boolean {
 }
 
 /** "Not sure if", "suspected", "might be" in the same clause. */
-function isDoubted(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+function isDoubted(
+  match: Match,
+  scene: Scene,
+  lexicon: ComplaintLexicon,
+  by: readonly ScopeClass[] = ['not-sure'],
+): boolean {
   const clause = scene.clauses[(scene.words[match.from] as Word).clause] as Clause;
   const from = Math.max(clause.from, match.from - 8);
   const to = Math.min(clause.to, match.to + 3);
   for (let at = from; at < to; at++) {
-    if ((scene.at[at] ?? []).some((hit) => hit.class === lexicon.scope['not-sure'])) return true;
+    if ((scene.at[at] ?? []).some((hit) => by.some((name) => hit.class === lexicon.scope[name]))) return true;
   }
   return false;
 }
@@ -249,6 +255,7 @@ function readFacts(
   asked: Askable | undefined,
   message: Message,
   scene: Scene,
+  lexicon: ComplaintLexicon,
 ): Pick<ComplaintReading, 'booleans' | 'words'> & { unsure: ComplaintBoolean[] } {
   const booleans: ComplaintReading['booleans'] = {};
   const words: Partial<Record<ComplaintKey, string>> = {};
@@ -258,12 +265,14 @@ function readFacts(
     const { meaning } = rule;
     if (meaning.says !== 'fact' || denied) continue;
     if (meaning.asked && asked !== meaning.fact) continue;
-    if (scope !== undefined && scope !== 'past' && scope !== 'hypothetical') continue;
+    if (scope === 'other-truck' || scope === 'question') continue;
     const known = booleans[meaning.fact];
     if (known !== undefined && known !== meaning.value) conflicting.add(meaning.fact);
     booleans[meaning.fact] = meaning.value;
     words[meaning.fact] = textOf([match], message, scene);
-    if (meaning.unsure) unsure.add(meaning.fact);
+    // What a seller claims, and what the owner only believes, is to be confirmed.
+    const believed = isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']);
+    if (meaning.unsure || scope === 'seller' || believed) unsure.add(meaning.fact);
   }
   for (const fact of conflicting) {
     delete booleans[fact];
@@ -282,11 +291,9 @@ function readIntent(
 ): { intent?: Intent; match?: Match } {
   if (scene.words.length <= 12) {
     const skipped = new Set([...lexicon.joints.fillers, ...lexicon.politeness]);
-    const key = aloneKey(
-      scene.words.map((word) => word.text),
-      skipped,
-    );
-    const intent = lexicon.alone.get(key);
+    const said = scene.words.map((word) => word.text);
+    const polite = said.filter((word) => !lexicon.politeness.has(word));
+    const intent = lexicon.alone.get(polite.join(' ')) ?? lexicon.alone.get(aloneKey(said, skipped));
     if (intent) return { intent, match: { hits: [], from: 0, to: scene.words.length } };
   }
   const wishes = new Map<Intent, Match>();

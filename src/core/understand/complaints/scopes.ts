@@ -10,6 +10,9 @@ interface Stretch {
   to: number;
 }
 
+/** "It's my brother's": the truck that was spoken of. */
+const THIS_IS = new Set(['its', 'is', 'this', 'thats', 'es']);
+
 /** The spans of a message that do not speak of the owner's truck as it is now. */
 export class Scopes {
   readonly #scene: Scene;
@@ -18,7 +21,8 @@ export class Scopes {
   readonly #marks = new Map<ScopeClass, number[]>();
   #kindAt: (ScopeKind | undefined)[] = [];
 
-  constructor(scene: Scene, lexicon: ComplaintLexicon) {
+  /** `told` is the word with which the owner's own complaint begins, if there is any. */
+  constructor(scene: Scene, lexicon: ComplaintLexicon, told: number | undefined) {
     this.#scene = scene;
     this.#lexicon = lexicon;
     for (const [name, id] of Object.entries(lexicon.scope) as [ScopeClass, number][]) {
@@ -29,7 +33,7 @@ export class Scopes {
       });
       this.#marks.set(name, marks);
     }
-    this.#otherTrucks();
+    this.#otherTrucks(told);
     this.#sellers();
     this.#hypotheses();
     this.#past();
@@ -107,13 +111,17 @@ export class Scopes {
 
   /**
    * What is said of another truck, up to the next mention of the owner's own. Somebody else's truck ("my brother's")
-   * is another truck only where the message has the owner's own beside it: people write for friends and family too.
+   * is another truck only where the message has the owner's own beside it, or a complaint told before it in another
+   * sentence: people write for friends and family too.
    */
-  #otherTrucks(): void {
+  #otherTrucks(told: number | undefined): void {
     const own = this.#all('own-truck');
     for (const position of this.#all('other-truck')) this.#otherTruck(position, own);
-    if (own.length === 0) return;
-    for (const position of this.#all('somebodys-truck')) this.#otherTruck(position, own);
+    for (const position of this.#all('somebodys-truck')) {
+      const isSame = THIS_IS.has(this.#scene.words[position - 1]?.text ?? '');
+      const later = told !== undefined && this.#sentenceOf(position).from > told && !isSame;
+      if (own.length > 0 || later) this.#otherTruck(position, own);
+    }
   }
 
   #otherTruck(position: number, own: readonly number[]): void {

@@ -77,7 +77,12 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
   return found.sort((a, b) => a.start - b.start);
 }
 
-const SPOKEN_LETTERS: Record<string, string> = { p: 'P', pe: 'P', c: 'C', b: 'B', be: 'B', u: 'U' };
+/** The names of the letters as they are written down by ear. */
+const SPOKEN_LETTERS = new Map(
+  Object.entries({ P: 'p pe pee pea', C: 'c ce cee see', B: 'b be bee', U: 'u you yu' }).flatMap(([letter, names]) =>
+    names.split(' ').map((name) => [name, letter] as const),
+  ),
+);
 const SIGNS = 4;
 
 /** Codes read out: "p zero zero eight seven", "P00 eighty seven". At least one of the digits is a word. */
@@ -86,7 +91,7 @@ export function findSpokenCodes(scan: Scan, lexicon: ValuesLexicon): CodeMention
   const numerals = [lexicon.words.en.numerals, lexicon.words.es.numerals];
   for (let first = 0; first < scan.pieces.length; first++) {
     const name = scan.words[first] as string;
-    const letter = name.length > 2 ? undefined : SPOKEN_LETTERS[name];
+    const letter = SPOKEN_LETTERS.get(name);
     // What follows must be a number, a word for one, or a letter of the code.
     const next = scan.words[first + 1];
     if (!letter || next === undefined || (next.length > 1 && !isSign(scan, first + 1, numerals))) continue;

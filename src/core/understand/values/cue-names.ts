@@ -45,6 +45,7 @@ export const CUES = [
   'filter',
   'oil',
   'otherRepair',
+  'notTheWork',
   'done',
   'wish',
   'lastOne',

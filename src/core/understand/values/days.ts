@@ -349,7 +349,7 @@ class DayFinder {
   /** "asap", "whenever": an open end, for which the seven days from today stand, to be confirmed. */
   #soon(index: number): DayMention | undefined {
     const found = cueAt(this.#scan, index, 'soon');
-    if (!found) return undefined;
+    if (!found || this.#isCondition(found.last)) return undefined;
     return {
       kind: 'other',
       from: this.#now,
@@ -360,7 +360,35 @@ class DayFinder {
       openEnd: true,
     };
   }
+
+  /** "whenever you get the parts in" waits for something; "whenever you can" names any day. */
+  #isCondition(last: number): boolean {
+    const { words } = this.#scan;
+    if (words[last] !== 'whenever' || !SUBJECTS.has(words[last + 1] ?? '')) return false;
+    return !PLAIN_VERBS.has(words[last + 2] ?? 'can');
+  }
 }
+
+const PLAIN_VERBS = new Set([
+  'can',
+  'could',
+  'want',
+  'like',
+  'have',
+  'has',
+  'got',
+  'are',
+  'is',
+  'works',
+  'work',
+  'fits',
+  'guys',
+  'say',
+  'need',
+  'prefer',
+  'open',
+]);
+const SUBJECTS = new Set(['you', 'yall', 'u', 'they', 'it', 'i', 'we', 'the', 'my']);
 
 /** "tuesday the 30th" is one day: the date, to be confirmed where the weekday is another. */
 function withDates(scan: Scan, found: readonly DayMention[]): DayMention[] {

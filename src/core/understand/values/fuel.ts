@@ -20,7 +20,7 @@ export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' |
     const diesel = cueAt(scan, at, 'diesel');
     const cue = gasoline ?? diesel;
     if (!cue) continue;
-    if (!ofAnotherEngine(scan, at) && !denied(scan, at) && !filledIn(scan, at)) {
+    if (!ofAnotherEngine(scan, at) && !denied(scan, at) && (asked || !filledIn(scan, at))) {
       found.push({ value: gasoline ? 'gasoline' : 'diesel', first: cue.first, last: cue.last, strength: 1 });
     }
     at = cue.last;
@@ -31,7 +31,7 @@ export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' |
 /** "not petrol, of diesel": a denied fuel. */
 const denied = (scan: Scan, at: number): boolean => cueBefore(scan, at, 'instead') !== undefined;
 
-/** "put diesel in the fluid tank": what was poured in says nothing of what the truck burns. */
+/** "put diesel in the fluid tank": what was poured in says nothing of what the truck burns, unless that was asked. */
 function filledIn(scan: Scan, at: number): boolean {
   const fill = cueBefore(scan, at, 'fillVerb');
   return fill !== undefined && scan.clause[fill.first] === scan.clause[at];

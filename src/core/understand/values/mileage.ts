@@ -135,7 +135,9 @@ class MileageReader {
       return this.#acceptable(m, asked === 'lastFuelFilterMiles') ? { role: work, strength: 2 } : undefined;
     }
     if (work === 'other' && asked !== 'lastFuelFilterMiles') return undefined;
-    const past = (around.leftHas(m, 'past') || this.#pastAfter(m)) && !present;
+    // "bought it with 60k already on it"
+    const told = cueBefore(scan, first, 'past') !== undefined;
+    const past = told || ((around.leftHas(m, 'past') || this.#pastAfter(m)) && !present);
     if (asked === 'lastFuelFilterMiles') return this.#asFilter(m, present);
     if (asked === 'milesPerYear') return this.#asPace(m, past);
     return this.#asOdometer(m, present, past);

@@ -217,8 +217,10 @@ class ValuesReader {
     };
     const odometer = odometerOf(this.#scan, candidates, last, asked === 'odometerMiles');
     this.#putMileage('odometerMiles', odometer);
-    if (this.#reading.facts.odometerMiles !== undefined && asked === 'confirm' && !this.#unsure.has('odometerMiles'))
-      this.#doubt('odometerMiles', 'hedged');
+    // "nope 98412" may correct anything; "no, it's 98,412 miles" says what it is.
+    const bare = odometer && !cueWithin(this.#scan, odometer.first, odometer.last, 'miles', 'kilometres');
+    const plain = this.#reading.facts.odometerMiles !== undefined && !this.#unsure.has('odometerMiles');
+    if (bare && plain && asked === 'confirm') this.#doubt('odometerMiles', 'hedged');
     this.#putMileage('milesPerYear', plainestOf(this.#scan, candidates, 'pace'));
     this.#putMileage('lastFuelFilterMiles', filterOf(this.#scan, candidates, last, asked === 'lastFuelFilterMiles'));
     if (asked !== 'lastFuelFilterMiles')

@@ -61,6 +61,8 @@ export function findNumbers(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlyS
   return found;
 }
 
+const HALVES = new Set(['half', 'medio', 'media']);
+
 /** More digits than any mileage, code or telephone number has. */
 const LONGEST_READ_OUT = 12;
 
@@ -393,6 +395,18 @@ class NumberReader {
       digits: true,
       mention: { ...common, length: text.split('.')[0]?.length ?? 0, ...(letters ? { letters } : {}), ...mention },
     });
+    const third = group(first + 3);
+    // "1,18,500": the grouping of India, by two digits before the last three.
+    if (
+      second?.length === 2 &&
+      third?.length === 3 &&
+      mark === ',' &&
+      pieces[first + 3]?.text === ',' &&
+      head.text.length <= 2 &&
+      !common.leadingZero
+    ) {
+      return part(first + 5, head.text + second + third, { grouped: 'mark' });
+    }
     if (second !== undefined && second.length === 3 && head.text.length <= 3 && !common.leadingZero) {
       let text = head.text + second;
       let next = first + 3;
@@ -428,6 +442,16 @@ class NumberReader {
     return part(first + 1, head.text, {});
   }
 
+  /** "and change" leaves the value; "two seventy four and a half" adds half of what is counted. */
+  #withChange(mention: NumberMention, last: number): NumberMention {
+    const half = this.#is(last, 'half') || HALVES.has(this.#scan.words[last] ?? '');
+    if (!half || mention.decimals > 0 || mention.change) return { ...mention, last, change: true };
+    if (mention.scaled) return { ...mention, last, value: mention.value + 500 };
+    return mention.value < 1000
+      ? { ...mention, last, value: mention.value + 0.5, change: true }
+      : { ...mention, last, change: true };
+  }
+
   /** "and change", "+", "something" after a number belong to it. */
   #withTail(mention: NumberMention): NumberMention {
     let found = mention;
@@ -440,7 +464,7 @@ class NumberReader {
       if (vague && this.#is(vague.last + 1, 'thousand') && found.value < 1000) {
         return { ...found, last: vague.last + 1, value: found.value * 1000, scaled: true, change: true };
       }
-      if (change) found = { ...found, last: change.last, change: true };
+      if (change) found = this.#withChange(found, change.last);
       else if (something) found = { ...found, last: something.last, something: true };
       else break;
       // "80 some thousand", "a hundred and something thousand"

@@ -85,7 +85,8 @@ function isRuledOut(
   for (let at = mention.last + 1; at <= mention.last + 3; at++) {
     if (scan.clause[at] !== scan.clause[mention.last]) return false;
     const after = cueAt(scan, at, 'cannot');
-    if (after) return scan.words[at] !== 'no' && scan.words[at] !== 'not';
+    // A bare "no" after a day belongs to what comes next; "no puedo" and "wont work" rule the day out.
+    if (after) return after.last > after.first || (scan.words[at] !== 'no' && scan.words[at] !== 'not');
     if (!cueAt(scan, at, 'filler')) return false;
   }
   return false;

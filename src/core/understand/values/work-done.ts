@@ -1,4 +1,4 @@
-import { cueEnding, cueWithin, lastCueWithin, type Scan } from './cues.ts';
+import { cueAt, cueEnding, cueWithin, lastCueWithin, type Scan } from './cues.ts';
 import type { Surroundings } from './surroundings.ts';
 import type { Measured } from './units.ts';
 
@@ -31,7 +31,11 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
 
 /** The work that a span names last. */
 function subject(scan: Scan, from: number, to: number): Work | undefined {
-  const found = lastCueWithin(scan, Math.max(0, from), to, 'filter', 'oil', 'otherRepair');
+  let found = lastCueWithin(scan, Math.max(0, from), to, 'filter', 'oil', 'otherRepair');
+  // "the oil pressure light came on at 61,250": no work on the oil.
+  while (found && (cueAt(scan, found.first, 'notTheWork')?.last ?? -1) > found.last) {
+    found = lastCueWithin(scan, Math.max(0, from), found.first - 1, 'filter', 'oil', 'otherRepair');
+  }
   if (!found) return undefined;
   // Of the phrases that end there the longest says what it is: "fuel filter" is one, "air filter" is another.
   const whole = cueEnding(scan, found.last, 'filter', 'oil', 'otherRepair')?.cue;

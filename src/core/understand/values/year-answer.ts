@@ -21,8 +21,10 @@ export function yearAnswer(
   const taken = new Set(stated.flatMap((c) => numbersIn(field, c.first, c.last)));
   for (const m of free) {
     const { mention } = m;
-    if (m.unit !== undefined || mention.scaled || mention.decimals > 0 || mention.grouped !== 'no') continue;
-    if (taken.has(mention)) continue;
+    if (m.unit !== undefined || mention.scaled || mention.decimals > 0 || taken.has(mention)) continue;
+    // "2,013": typed as a number is.
+    const grouped = mention.grouped === 'mark' && mention.value >= bounds.earliest && mention.value <= bounds.latest;
+    if (mention.grouped !== 'no' && !grouped) continue;
     const dated = cueEnding(scan, mention.first - 1, 'dateWord') !== undefined;
     if (dated && scan.words[mention.first - 1] !== 'around') continue;
     const doubt = hedged(scan, field, mention.first, mention.last) ? { unsure: 'hedged' as const } : {};
@@ -37,6 +39,10 @@ export function yearAnswer(
       // A single digit is a year only as "07" or alone.
       const single = mention.value < 10 && !mention.leadingZero && free.length > 1;
       if (year !== undefined && !single) found.push({ ...place, value: year, strength: 2, ...doubt });
+      continue;
+    }
+    if (grouped) {
+      found.push({ ...place, value: mention.value, strength: 2, ...doubt });
       continue;
     }
     const mended = mention.digits ? mendedYear(String(mention.value), bounds) : undefined;
