@@ -1,7 +1,7 @@
 import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
 import type { Scope, ScopeKind } from './types.ts';
-import type { Clause, Word } from './words.ts';
+import { QUOTES, type Clause, type Word } from './words.ts';
 
 /** A stretch of words under a scope; `to` is exclusive. */
 interface Stretch {
@@ -142,8 +142,21 @@ export class Scopes {
       const contradiction = this.#scene.clauses.find(
         (clause) => clause.from > position && clause.from < to && this.#beginsWithBut(clause),
       );
-      this.#add('seller', this.#clauseOf(position).from, contradiction?.from ?? to);
+      const from = this.#clauseOf(position).from;
+      this.#add('seller', from, Math.min(contradiction?.from ?? to, this.#quoteEnd(position, to) ?? to));
     }
+  }
+
+  /** Where the words that are quoted after a position end; undefined where none are. */
+  #quoteEnd(position: number, to: number): number | undefined {
+    const { clauses, words } = this.#scene;
+    const marks: Clause[] = [];
+    for (let index = (words[position] as Word).clause; index < clauses.length; index++) {
+      const clause = clauses[index] as Clause;
+      if (clause.from >= to || marks.length === 2) break;
+      if (QUOTES.has(clause.endsWith)) marks.push(clause);
+    }
+    return marks[1]?.to;
   }
 
   #beginsWithBut(clause: Clause): boolean {

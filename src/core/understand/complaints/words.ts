@@ -50,6 +50,8 @@ export interface Joints {
 }
 
 const CLAUSE_MARKS = new Set([',', ';', ':', '(', ')', '[', ']', '|', '…', '•', '*', '"', '“', '”']);
+/** Marks that begin and end what somebody else said; a single one only where it cannot be an apostrophe. */
+export const QUOTES = new Set(['"', '“', '”', "'"]);
 const SENTENCE_MARKS = new Set(['.', '!', '?', '\n', '¿', '¡']);
 /** "The light's on", "the turbo's howling": the thing itself is what counts. */
 const POSSESSIVE = /['’]s$/i;
@@ -63,6 +65,7 @@ export function divide(message: Message, joints: Joints): Words {
   let from = 0;
   let sentence = 0;
   let depth = 0;
+  let quoted = false;
 
   const close = (endsWith: string): void => {
     if (words.length > from) {
@@ -84,7 +87,15 @@ export function divide(message: Message, joints: Joints): Words {
 
   for (let index = 0; index < tokens.length; index++) {
     const token = tokens[index] as Token;
-    if (token.kind === 'mark') {
+    if (token.text === "'") {
+      const next = tokens[index + 1];
+      const begins = !quoted && token.spaced && next?.kind === 'word' && !next.spaced;
+      const ends = quoted && !token.spaced && (next === undefined || next.spaced || next.kind === 'mark');
+      if (begins || ends) {
+        close("'");
+        quoted = begins;
+      }
+    } else if (token.kind === 'mark') {
       if (SENTENCE_MARKS.has(token.text)) {
         const inside = token.text === '.' && isInside(tokens, index);
         if (inside) continue;
@@ -93,8 +104,8 @@ export function divide(message: Message, joints: Joints): Words {
         close(trailing ? '…' : token.text);
         if (!trailing && tokens[index - 1]?.text !== '.') sentence++;
       } else if (CLAUSE_MARKS.has(token.text) || (token.text === '-' && isDash(tokens, index))) close(token.text);
-      continue;
     }
+    if (token.kind === 'mark') continue;
     if (token.kind === 'number') {
       let text = token.text;
       let end = token.end;
