@@ -235,6 +235,7 @@ offer-service = { $shop }: { $services } for { $truck } is due at { $dueMiles } 
 again-service-offer = Shall I look for a time for the service?
 later-fine = All right, I ask again in two weeks.
 service-put-off = All right. Write when it suits you, or call { $phone }.
+appointment-today = Today: { $truck } at { $time }, { $address }. To change it, write "move my appointment", or call { $phone }.
 appointment-tomorrow = Tomorrow: { $truck } at { $time }, { $address }. To change it, write "move my appointment", or call { $phone }.
 ask-leak = { $shop }: since the work on { $truck }, have you seen a leak or smelled fuel?
 again-leak = Have you seen a leak or smelled fuel since the work?

@@ -234,6 +234,7 @@ offer-service = { $shop }: { $services } de { $truck } toca a las { $dueMiles } 
 again-service-offer = ¿Busco una hora para el servicio?
 later-fine = De acuerdo, pregunto de nuevo en dos semanas.
 service-put-off = De acuerdo. Escriba cuando le convenga, o llame al { $phone }.
+appointment-today = Hoy: { $truck }, { $time }, { $address }. Para cambiarlo, escriba "cambiar mi cita", o llame al { $phone }.
 appointment-tomorrow = Mañana: { $truck }, { $time }, { $address }. Para cambiarlo, escriba "cambiar mi cita", o llame al { $phone }.
 ask-leak = { $shop }: desde el trabajo en { $truck }, ¿ha visto una fuga u olido combustible?
 again-leak = ¿Ha visto una fuga u olido combustible desde el trabajo?

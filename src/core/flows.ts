@@ -1,8 +1,8 @@
 import { compileAdvice, type AdviceBook } from './advise/mod.ts';
-import { compileServices, type ServiceBook } from './advise/services.ts';
+import type { ServiceBook } from './advise/services.ts';
 import { compileShop } from './book/mod.ts';
 import { compileTalk, type Talk } from './converse/mod.ts';
-import { CLOSER_TO_DUE, withLead, type FollowUpPolicy } from './follow-up/mod.ts';
+import { compileFollowUp, withLead, type FollowUpPolicy } from './follow-up/mod.ts';
 import { sound, unsound, type Checked, type FlowFile } from './model/checked.ts';
 import type { Shop } from './model/shop.ts';
 import { compileTexts, type Texts } from './model/texts.ts';
@@ -29,20 +29,20 @@ export function compileFlows(files: readonly FlowFile[]): Checked<Flows> {
   const shop = compileShop(files);
   const lexicon = compileLexicon(within(files, 'language'));
   const advice = compileAdvice(files);
-  const services = advice.ok ? compileServices(files, advice.value.vehicles) : undefined;
+  const followUp = compileFollowUp(files);
   const talk = texts.ok ? compileTalk(within(files, 'conversation'), texts.value) : undefined;
-  if (texts.ok && shop.ok && lexicon.ok && advice.ok && services?.ok && talk?.ok) {
+  if (texts.ok && shop.ok && lexicon.ok && advice.ok && followUp.ok && talk?.ok) {
     return sound({
       texts: texts.value,
       talk: talk.value,
       lexicon: lexicon.value,
       advice: advice.value,
-      services: services.value,
+      services: advice.value.catalogue,
       shop: shop.value,
-      policy: withLead(CLOSER_TO_DUE, shop.value.followUp.leadDays),
+      policy: withLead(followUp.value.policies[shop.value.followUp.policy], shop.value.followUp.leadDays),
     });
   }
   return unsound(
-    [texts, shop, lexicon, advice, services, talk].flatMap((part) => (part && !part.ok ? part.findings : [])),
+    [texts, shop, lexicon, advice, followUp, talk].flatMap((part) => (part && !part.ok ? part.findings : [])),
   );
 }

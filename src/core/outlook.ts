@@ -38,7 +38,8 @@ export function outlookFor(
     { ...known, readings: vehicle.readings.map(({ date, miles }) => ({ date, miles })), today },
     flows.policy,
   );
-  const plan = planNext({ ...known, dueBy, ...unasked }, flows.policy, today);
+  const dueSetOn = due.find(({ miles }) => miles === first)?.since.date ?? undefined;
+  const plan = planNext({ ...known, dueBy, dueSetOn, ...unasked }, flows.policy, today);
   return {
     services: together.map(({ service }) => service),
     dueMiles: first,
@@ -46,6 +47,7 @@ export function outlookFor(
     milesToday: seen.milesToday,
     probabilityDue: seen.probabilityDue,
     next: { ask: plan.ask, offer: plan.offer },
+    dueOn: plan.dueOn,
   };
 }
 
@@ -70,7 +72,7 @@ function unaskedAbout(
   );
   const since = sent.filter((date) => date > reading).sort();
   const lastMessage = since.at(-1);
-  const open = asked.some(({ state }) => state === 'answered') ? 0 : since.length;
+  const open = asked.some(({ state }) => state === 'waiting' || state === 'sent') ? since.length : 0;
   return { ...(lastMessage && { lastMessage }), ...(open > 0 && { unanswered: open }) };
 }
 

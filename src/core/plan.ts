@@ -29,8 +29,8 @@ function planFor(scene: Scene, vehicle: Vehicle): Scene {
   const offered =
     conversation.vehicleId === vehicle.id &&
     ['service-offer', 'time', 'advice'].includes(conversation.question?.about ?? '');
-  if (busy || putOff || offered)
-    return ofTruck.filter(({ attempts }) => attempts === 0).reduce(close('a booking or an offer is open'), scene);
+  if (busy || putOff) return ofTruck.reduce(close('a booking is open'), scene);
+  if (offered) return ofTruck.filter(({ attempts }) => attempts === 0).reduce(close('an offer is open'), scene);
   if (ofTruck.some(({ attempts }) => attempts > 0)) return scene;
   const outlook = scene.tools.outlook(vehicle, scene.today);
   const next = outlook && planned(outlook.next);

@@ -169,7 +169,9 @@ export class Life {
   }
 
   private plan(deed: Deed): void {
-    this.deeds = [...this.deeds.filter(({ kind }) => kind !== deed.kind), deed];
+    const before = this.deeds.find(({ kind }) => kind === deed.kind);
+    if (before && before.day <= deed.day) return;
+    this.deeds = [...this.deeds.filter((other) => other !== before), deed];
   }
 
   private noteOffer(day: number): void {

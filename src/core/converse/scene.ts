@@ -20,6 +20,8 @@ export interface Outlook {
   probabilityDue: number;
   /** The day to ask the odometer again, and the day to offer the service. */
   next: { ask: IsoDate | null; offer: IsoDate | null };
+  /** The day that an offer is for. */
+  dueOn: IsoDate | null;
 }
 
 /** What happens to a request: the staff's actions that change it, and the owner's own. */

@@ -1,4 +1,6 @@
+import { DateTime } from 'luxon';
 import type { FollowUp, Vehicle } from '../../model/owner.ts';
+import type { WantedTime } from '../../model/reading.ts';
 import { followUpInHand } from '../situation.ts';
 import { recordsFrom, record } from '../record.ts';
 import {
@@ -109,6 +111,7 @@ export const followUp: Record<string, Action> = {
       vehicleId: vehicle.id,
       services: outlook.services,
       ...(due && { followUpId: due.id }),
+      ...(outlook.dueOn && { wantedTime: weekFrom(outlook.dueOn) }),
     });
     const values = {
       truck: truckName(scene, vehicle),
@@ -128,6 +131,9 @@ export const followUp: Record<string, Action> = {
     );
     return due && unasked ? asked(offered, due) : offered;
   },
+
+  /** The offer is taken: it is not repeated while a time is chosen. */
+  takeOffer: (scene) => closeFollowUp(scene, 'answered', 'taken up by the owner'),
 
   sayLater(scene) {
     const due = followUpInHand(scene);
@@ -199,7 +205,9 @@ export const followUp: Record<string, Action> = {
     }
     const vehicle = truckFor(scene, request.vehicleId);
     const time = instantWords(new Date(request.slot.start).toISOString(), scene.tools.shop.zone, language(scene));
-    const body = text(scene, 'appointment-tomorrow', {
+    const day = new Date(request.slot.start).toISOString() <= scene.now ? null : dayOf(scene, request.slot.start);
+    if (day === null) return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'too late to remind'));
+    const body = text(scene, day === dayOf(scene, scene.now) ? 'appointment-today' : 'appointment-tomorrow', {
       truck: truckName(scene, vehicle),
       time,
       address: scene.tools.shop.address,
@@ -273,6 +281,16 @@ function confirmed(scene: Scene): Scene {
   }
   return scene;
 }
+
+/** Times are looked for from the day on that the service is due, not from today. */
+const weekFrom = (date: string): WantedTime => ({
+  from: date,
+  to: new Date(Date.parse(date) + 6 * 86_400_000).toISOString().slice(0, 10),
+  part: 'any',
+});
+
+const dayOf = (scene: Scene, instant: string): string =>
+  DateTime.fromISO(instant).setZone(scene.tools.shop.zone).toISODate() ?? instant.slice(0, 10);
 
 const logged = (scene: Scene, due: FollowUp, what: string): FollowUp => ({
   ...due,
