@@ -89,11 +89,11 @@ export function divide(message: Message, joints: Joints): Words {
     const token = tokens[index] as Token;
     if (token.text === "'") {
       const next = tokens[index + 1];
-      const begins = !quoted && token.spaced && next?.kind === 'word' && !next.spaced;
-      const ends = quoted && !token.spaced && (next === undefined || next.spaced || next.kind === 'mark');
-      if (begins || ends) {
+      const opens: boolean = !quoted && token.spaced && next?.kind === 'word' && !next.spaced;
+      const ends: boolean = quoted && !token.spaced && (next === undefined || next.spaced || next.kind === 'mark');
+      if (opens || ends) {
         close("'");
-        quoted = begins;
+        quoted = opens;
       }
     } else if (token.kind === 'mark') {
       if (SENTENCE_MARKS.has(token.text)) {
