@@ -115,7 +115,10 @@ function offer(scene: Scene): Scene {
     );
   }
   const missed = kept.file.conversation.wantedTime !== undefined && answer.wantedMet === false;
-  const body = [missed ? text(kept, 'wanted-not-free') : text(kept, 'offer-times'), answer.wantedMet === true ? '' : answer.earliestBecause];
+  const body = [
+    missed ? text(kept, 'wanted-not-free') : text(kept, 'offer-times'),
+    answer.wantedMet === true ? '' : answer.earliestBecause,
+  ];
   const slots = answer.slots.map((slot, index) => ({ id: `s${index}`, label: slotWords(slot, language(kept)) }));
   const more = options(kept, ['more', 'option-more-times'], ['other', 'option-other-day'], ['no', 'option-not-now']);
   return ask(kept, 'time', body.filter((line) => line !== '').join('\n'), [...slots, ...more]);
