@@ -45,8 +45,8 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
 }
 
 /** Nobody writes more tokens than this to a shop; of a longer text the begin and the end are read. */
-const MOST_AT_BEGIN = 1500;
-const MOST_AT_END = 499;
+const MOST_AT_BEGIN = 1000;
+const MOST_AT_END = 249;
 
 /** A message with the middle of an endless text left out, so that the time for reading is bounded. */
 function endsOf(message: Message): { message: Message; leftOut?: string } {
@@ -56,7 +56,9 @@ function endsOf(message: Message): { message: Message; leftOut?: string } {
   if (!left || !last || tokens.length <= MOST_AT_BEGIN + MOST_AT_END + 1) return { message };
   const gap: Token = { kind: 'mark', raw: '', text: '\n', start: left.start, end: left.start, spaced: true };
   const kept = [...tokens.slice(0, MOST_AT_BEGIN), gap, ...tokens.slice(-MOST_AT_END)];
-  return { message: { ...message, tokens: kept }, leftOut: text.slice(left.start, last.end) };
+  // Blanks keep the offsets of what comes after.
+  const read = text.slice(0, left.start) + ' '.repeat(last.end - left.start) + text.slice(last.end);
+  return { message: { ...message, text: read, tokens: kept }, leftOut: text.slice(left.start, last.end) };
 }
 
 function complaintFacts(complaints: ComplaintReading): ReadResult['facts'] {

@@ -51,7 +51,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
     kinds: lexicon.kinds,
     joins: lexicon.joints.joins,
   };
-  const found = findAll(scene, lexicon);
+  const found = findAll(scene, asked, lexicon);
   const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
   const scopes = new Scopes(scene, lexicon, told.length > 0 ? Math.min(...told) : undefined);
   const findings = judge(found, scene, scopes, lexicon);
@@ -85,7 +85,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
 }
 
 /** Every place where any rule of the lexicon holds. */
-function findAll(scene: Scene, lexicon: ComplaintLexicon): { rule: Rule; match: Match }[] {
+function findAll(scene: Scene, asked: Askable | undefined, lexicon: ComplaintLexicon): { rule: Rule; match: Match }[] {
   const byClass = new Map<number, Hit[]>();
   for (const hits of scene.at) {
     for (const hit of hits) {
@@ -97,6 +97,8 @@ function findAll(scene: Scene, lexicon: ComplaintLexicon): { rule: Rule; match: 
   const found: { rule: Rule; match: Match }[] = [];
   for (const [classId, hits] of byClass) {
     for (const rule of lexicon.rules.get(classId) ?? []) {
+      const { meaning } = rule;
+      if (meaning.says === 'fact' && meaning.asked && meaning.fact !== asked) continue;
       if (!rule.pattern.parts.every((part) => part.some((id) => byClass.has(id)))) continue;
       for (const match of findPattern(rule.pattern, hits, scene)) found.push({ rule, match });
     }

@@ -15,6 +15,7 @@ const LETTER_O = /^(?=.*\d)[\do]+$/;
 const LETTERS_AS_DIGITS = /^(?=.*\d)[\dolisb]+$/;
 /** Digits, letters, and the ending of "101kish". */
 const SPLIT = /(\d+|[^\d]+?(?=ish$)|ish$|[^\d]+)/u;
+const LONGEST_VALUE = 60;
 const AS_DIGIT: Record<string, string> = { o: '0', l: '1', i: '1', s: '5', b: '8' };
 const asDigits = (text: string): string => [...text].map((char) => AS_DIGIT[char] ?? char).join('');
 
@@ -22,6 +23,11 @@ const asDigits = (text: string): string => [...text].map((char) => AS_DIGIT[char
 export function piecesOf(tokens: readonly Token[]): Piece[] {
   const pieces: Piece[] = [];
   tokens.forEach((token, index) => {
+    // Nothing that is written as one word has so many signs; what is longer is no value.
+    if (token.kind === 'mixed' && token.text.length > LONGEST_VALUE) {
+      pieces.push({ ...token, kind: 'word' });
+      return;
+    }
     if (token.kind !== 'mixed') {
       pieces.push(oAlone(tokens, index) ? { ...token, kind: 'number', text: '000', letters: 'o' } : (token as Piece));
       return;
