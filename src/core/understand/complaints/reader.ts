@@ -1,43 +1,20 @@
-import { DANGER_SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
+import { DANGER_SYMPTOMS, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
 import type { Message } from '../text.ts';
-import { aloneKey } from './compile.ts';
+import type { Finding } from './finding.ts';
+import { readIntent } from './intents.ts';
 import type { ComplaintLexicon, Rule, ScopeClass } from './lexicon.ts';
 import { mostLike } from './likeness.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
 import { Scopes } from './scopes.ts';
-import type { ComplaintBoolean, ComplaintKey, ComplaintReading, ScopeKind } from './types.ts';
+import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
 import type { Hit } from './vocabulary.ts';
 import { divide, type Clause, type Word } from './words.ts';
-
-/** A rule that was found, with what the sentence around it makes of it. */
-interface Finding {
-  rule: Rule;
-  match: Match;
-  own: ReadonlySet<number>;
-  denied: boolean;
-  scope: ScopeKind | undefined;
-}
 
 /** Nobody writes more than this to a shop; the rest of a longer text is not read, and what was read is unsure. */
 const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
-/** The first that is asked for decides. */
-const PRECEDENCE: readonly Intent[] = [
-  'tamper',
-  'opt-out',
-  'cancel',
-  'reschedule',
-  'person',
-  'price',
-  'book',
-  'opt-in',
-  'odometer',
-  'help',
-  'service',
-];
-
 /** Reads a message with a compiled lexicon. */
 export function readScene(message: Message, asked: Askable | undefined, lexicon: ComplaintLexicon): ComplaintReading {
   const isTooLong = message.tokens.length > MOST_TOKENS;
@@ -282,40 +259,6 @@ function readFacts(
     unsure.delete(fact);
   }
   return { booleans, words, unsure: [...unsure].sort() };
-}
-
-function readIntent(
-  findings: readonly Finding[],
-  asked: Askable | undefined,
-  complains: boolean,
-  scene: Scene,
-  lexicon: ComplaintLexicon,
-): { intent?: Intent; match?: Match } {
-  if (scene.words.length <= 12) {
-    const skipped = new Set([...lexicon.joints.fillers, ...lexicon.politeness]);
-    const said = scene.words.map((word) => word.text);
-    const polite = said.filter((word) => !lexicon.politeness.has(word));
-    const intent = lexicon.alone.get(polite.join(' ')) ?? lexicon.alone.get(aloneKey(said, skipped));
-    if (intent) return { intent, match: { hits: [], from: 0, to: scene.words.length } };
-  }
-  const wishes = new Map<Intent, Match>();
-  const otherwise = new Map<Intent, Match>();
-  for (const { rule, match, denied, scope } of findings) {
-    if (rule.meaning.says !== 'intent' || denied) continue;
-    if (scope === 'other-truck' || scope === 'seller') continue;
-    const into = rule.meaning.otherwise ? otherwise : wishes;
-    if (!into.has(rule.meaning.intent)) into.set(rule.meaning.intent, match);
-  }
-  for (const [intent, others] of lexicon.intentOver) {
-    if (wishes.has(intent)) for (const other of others) wishes.delete(other);
-  }
-  for (const from of complains ? [wishes] : [wishes, otherwise]) {
-    for (const intent of PRECEDENCE) {
-      const match = from.get(intent);
-      if (match) return { intent, match };
-    }
-  }
-  return asked === undefined && scene.words.length > 0 ? { intent: 'service' } : {};
 }
 
 function unreadClauses(

@@ -1,0 +1,70 @@
+import type { Intent } from '../../model/ids.ts';
+import type { Askable } from '../../model/reading.ts';
+import { aloneKey } from './compile.ts';
+import type { Finding } from './finding.ts';
+import type { ComplaintLexicon } from './lexicon.ts';
+import type { Match, Scene } from './pattern.ts';
+
+/** The first that is asked for decides. */
+const PRECEDENCE: readonly Intent[] = [
+  'tamper',
+  'opt-out',
+  'cancel',
+  'reschedule',
+  'person',
+  'price',
+  'book',
+  'opt-in',
+  'odometer',
+  'help',
+  'service',
+];
+
+/** Questions to which a "no" is the answer. */
+const YES_OR_NO: ReadonlySet<Askable> = new Set([
+  'tows',
+  'breatherOriginal',
+  'pumpProtected',
+  'pumpReplaced',
+  'confirm',
+]);
+
+const hasClass = (scene: Scene, position: number, classId: number): boolean =>
+  (scene.at[position] ?? []).some((hit) => hit.class === classId);
+
+/** What the owner wants: a whole message that is known, or the wish that comes first in order. */
+export function readIntent(
+  findings: readonly Finding[],
+  asked: Askable | undefined,
+  complains: boolean,
+  scene: Scene,
+  lexicon: ComplaintLexicon,
+): { intent?: Intent; match?: Match } {
+  if (scene.words.length <= 12) {
+    const skipped = new Set([...lexicon.joints.fillers, ...lexicon.politeness]);
+    const said = scene.words.map((word) => word.text);
+    const polite = said.filter((word) => !lexicon.politeness.has(word));
+    const intent = lexicon.alone.get(polite.join(' ')) ?? lexicon.alone.get(aloneKey(said, skipped));
+    // "no mas" after "does it tow?" is an answer, whatever it would be by itself.
+    const answers = asked !== undefined && YES_OR_NO.has(asked) && hasClass(scene, 0, lexicon.scope['none-answer']);
+    if (intent && !answers) return { intent, match: { hits: [], from: 0, to: scene.words.length } };
+  }
+  const wishes = new Map<Intent, Match>();
+  const otherwise = new Map<Intent, Match>();
+  for (const { rule, match, denied, scope } of findings) {
+    if (rule.meaning.says !== 'intent' || denied) continue;
+    if (scope === 'other-truck' || scope === 'seller') continue;
+    const into = rule.meaning.otherwise ? otherwise : wishes;
+    if (!into.has(rule.meaning.intent)) into.set(rule.meaning.intent, match);
+  }
+  for (const [intent, others] of lexicon.intentOver) {
+    if (wishes.has(intent)) for (const other of others) wishes.delete(other);
+  }
+  for (const from of complains ? [wishes] : [wishes, otherwise]) {
+    for (const intent of PRECEDENCE) {
+      const match = from.get(intent);
+      if (match) return { intent, match };
+    }
+  }
+  return asked === undefined && scene.words.length > 0 ? { intent: 'service' } : {};
+}
