@@ -9,7 +9,7 @@ import { judge, type CorpusLine, type Judged } from './score.ts';
  * by line. The lexicon is made by hand, so a fold was left out only as long as nobody had looked at it. The fresh
  * messages are two folds: 0 the lines that were looked at (odd numbers), 1 those that were not (even numbers).
  *
- * usage: tsx tests/corpus/folds.ts [--only openings|replies|fresh] [--folds 0,1,2,3] [--show] [--values]
+ * usage: tsx tests/corpus/folds.ts [--only openings|replies|fresh] [--folds 0,1,2,3] [--show] [--values] [--symptoms]
  */
 const { values: options } = parseArgs({
   options: {
@@ -17,6 +17,7 @@ const { values: options } = parseArgs({
     folds: { type: 'string', default: '0,1,2,3,4' },
     show: { type: 'boolean', default: false },
     values: { type: 'boolean', default: false },
+    symptoms: { type: 'boolean', default: false },
   },
 });
 
@@ -69,6 +70,30 @@ function interval(hits: number, of: number): string {
   return `${(100 * (middle - half)).toFixed(1)} to ${(100 * (middle + half)).toFixed(1)}`;
 }
 
+interface Tally {
+  right: number;
+  invented: number;
+  missed: number;
+  /** Of the missed ones those that were asked for. */
+  asked: number;
+}
+const tallies = new Map<string, Tally>();
+
+/** Counts each symptom of a line as read, invented or missed; one that is labelled as unsure is not counted. */
+function count(line: CorpusLine, { facts, ask }: ReadResult): void {
+  if (line.mayBeUnsure?.includes('symptoms')) return;
+  const want = new Set((line.facts['symptoms'] as string[] | undefined) ?? []);
+  const got = new Set<string>(facts.symptoms ?? []);
+  for (const id of new Set([...want, ...got])) {
+    const tally = tallies.get(id) ?? { right: 0, invented: 0, missed: 0, asked: 0 };
+    if (want.has(id) && got.has(id)) tally.right++;
+    else if (got.has(id)) tally.invented++;
+    else tally.missed++;
+    if (want.has(id) && !got.has(id) && ask?.some((asked) => asked === id)) tally.asked++;
+    tallies.set(id, tally);
+  }
+}
+
 const compiled = lexicon();
 const wanted = (options.folds ?? '').split(',').map(Number);
 for (const name of ['replies', 'openings', 'fresh']) {
@@ -81,6 +106,7 @@ for (const name of ['replies', 'openings', 'fresh']) {
       if (foldOf(name, index) !== fold) return;
       const result = read(request(line), compiled);
       const keys = options.values ? (key: string): boolean => !COMPLAINT_KEYS.has(key) : undefined;
+      count(line, result);
       judged.push({ line, result, verdict: judge(line, result, keys), number: index + 1 });
     });
     if (judged.length === 0) continue;
@@ -105,4 +131,15 @@ for (const name of ['replies', 'openings', 'fresh']) {
       `(95 %: ${interval(totals.right, totals.of)}), ${totals.wrong} silently wrong, ` +
       `${((100 * totals.wrong) / totals.of).toFixed(1)} %`,
   );
+}
+if (options.symptoms) {
+  say('symptom | precision | recall | read | invented | missed (of these asked for)');
+  for (const [id, { right, invented, missed, asked }] of [...tallies].sort(([one], [other]) =>
+    one < other ? -1 : 1,
+  )) {
+    const share = (of: number): string => (of === 0 ? '-' : (right / of).toFixed(3));
+    say(
+      `${id} | ${share(right + invented)} | ${share(right + missed)} | ${right} | ${invented} | ${missed} (${asked})`,
+    );
+  }
 }
