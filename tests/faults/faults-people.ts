@@ -90,7 +90,10 @@ export class Owner {
   #answer(asked: SentMessage): void {
     if (asked.buttons.length === 0) {
       if (NAME.test(asked.text)) return this.#note(this.person.says('Alder Quill'), 'name');
-      if (this.#roll() < 0.3) return this.#note(this.person.sharesContact(this.#phone), 'contact');
+      if (this.#roll() < 0.3) {
+        // Telegram hands a contact's number over with its country code and without a plus.
+        return this.#note(this.person.sharesContact(`1${this.#phone.replaceAll('-', '')}`), 'contact');
+      }
       return this.#note(this.person.says(this.#phone), 'phone');
     }
     const button = this.#choice(asked.buttons);
