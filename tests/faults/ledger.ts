@@ -115,12 +115,21 @@ export function waitingRows(path: string): number {
   });
 }
 
+/**
+ * Files come as messages without words, after the words of the same row; the hint to Telegram's own way to share a
+ * number belongs to the row before it.
+ */
+const isRest = ({ text, keyboard }: SentMessage): boolean => text === '' || (keyboard === 'contact' && HINT.test(text));
+
 interface OutboxRow {
   position: number;
   address: string;
   to_staff: number;
   state: string;
   text: string;
+  owner: string | null;
+  /** The messenger's number of the message; not a number where none was marked. */
+  messageId: number;
 }
 
 /** The account at the end: what was sent against what was taken in, done and answered. */
@@ -146,14 +155,21 @@ export function account(
       lost: [],
     };
     const outbox = (
-      database.prepare('select position, address, to_staff, state, payload from outbox order by position').all() as {
-        position: number;
-        address: string;
-        to_staff: number;
-        state: string;
+      database
+        .prepare(
+          'select position, address, to_staff, state, payload, owner_id, external_message_id from outbox order by position',
+        )
+        .all() as (Pick<OutboxRow, 'position' | 'address' | 'to_staff' | 'state'> & {
         payload: string;
-      }[]
-    ).map(({ payload, ...row }): OutboxRow => ({ ...row, text: (JSON.parse(payload) as { text: string }).text }));
+        owner_id: string | null;
+        external_message_id: string | null;
+      })[]
+    ).map(({ payload, owner_id: owner, external_message_id, ...row }): OutboxRow => ({
+      ...row,
+      owner,
+      text: (JSON.parse(payload) as { text: string }).text,
+      messageId: Number(external_message_id ?? NaN),
+    }));
     answered(database, said, outbox, findings);
     effectsOnce(database, said.owners, findings);
     deliveredOnce(said, outbox, findings);
@@ -219,8 +235,10 @@ function effectsOnce(database: Sqlite.Database, owners: number[], findings: Find
 }
 
 /**
- * Compares what arrived in each chat with the rows that were to be sent. A row that arrived twice is the price of a
- * crash between sending and marking: then a kill lies between the two, and nothing else of the chat does.
+ * Compares what arrived in each chat with the rows that were to be sent, each known by the number that the messenger
+ * gave its message. A message that no row knows is the first copy of one whose mark was lost: the price of a crash
+ * between sending and marking, so a kill lies between the two copies. What is said about one owner keeps its order;
+ * a staff chat hears of several owners, and between them there is none.
  */
 function deliveredOnce(
   { deliveries, kills }: { deliveries: Map<number, SentMessage[]>; kills: number[] },
@@ -229,25 +247,29 @@ function deliveredOnce(
 ): void {
   for (const [chat, arrived] of deliveries) {
     const rows = outbox.filter(({ address }) => address === String(chat));
-    // Files come as messages without words, after the words of the same row; the hint to Telegram's own way to share a
-    // number belongs to the row before it.
-    const texts = arrived.filter(({ text, keyboard }) => text !== '' && !(keyboard === 'contact' && HINT.test(text)));
-    let next = 0;
-    let before: SentMessage | undefined;
-    for (const message of texts) {
-      if (message.text === rows[next]?.text) {
-        next += 1;
-        before = message;
-      } else if (before && message.text === before.text) {
-        const first = before.message_id;
-        const inWindow = kills.some((at) => first < at && at < message.message_id);
-        if (inWindow) findings.repeatedInWindow += 1;
-        else findings.repeatedOutside.push(`chat ${chat}, message ${message.message_id}: ${message.text.slice(0, 60)}`);
-        before = message;
-      } else {
-        findings.outOfOrder.push(`chat ${chat}, message ${message.message_id}: ${message.text.slice(0, 60)}`);
+    const lastOf = new Map<string | null, number>();
+    const reached = new Set<OutboxRow>();
+    const worded = arrived.filter((message) => !isRest(message));
+    for (const [index, { message_id: id, text }] of worded.entries()) {
+      const where = `chat ${chat}, message ${id}: ${text.slice(0, 60)}`;
+      // A row keeps the number of the last of its messages.
+      const end = worded[index + 1]?.message_id ?? Infinity;
+      const marked = rows.find(({ messageId }) => id <= messageId && messageId < end);
+      const row = marked ?? rows.find((later) => later.messageId > id && later.text === text);
+      if (!row || row.text !== text) {
+        findings.outOfOrder.push(`of no row: ${where}`);
+        continue;
       }
+      if (!marked) {
+        if (kills.some((at) => id < at && at < row.messageId)) findings.repeatedInWindow += 1;
+        else findings.repeatedOutside.push(where);
+      }
+      if (row.position < (lastOf.get(row.owner) ?? 0)) findings.outOfOrder.push(where);
+      lastOf.set(row.owner, row.position);
+      if (marked) reached.add(row);
     }
-    for (const row of rows.slice(next)) findings.lost.push(`never arrived: ${row.text.slice(0, 60)} (chat ${chat})`);
+    for (const row of rows) {
+      if (!reached.has(row)) findings.lost.push(`never arrived: ${row.text.slice(0, 60)} (chat ${chat})`);
+    }
   }
 }

@@ -1,4 +1,15 @@
-import type { Effect, Instant, InboxEvent, Known, OwnerFile, Reply, TurnResult, Zone } from '../../core/mod.ts';
+import type {
+  Diary,
+  Effect,
+  Instant,
+  InboxEvent,
+  IsoDate,
+  Known,
+  OwnerFile,
+  Reply,
+  TurnResult,
+  Zone,
+} from '../../core/mod.ts';
 import type { NewChange, NewOutboxRow, StoreTransaction, WaitingRow } from '../store/types.ts';
 
 /** The core's turn, over whatever the flows are. */
@@ -26,6 +37,8 @@ export class TurnFault extends Error {
 const LINK_MINUTES = 60;
 const NEEDS = 2;
 const TRIES = 3;
+const DAY_MILLISECONDS = 86_400_000;
+const DIARY_DAYS = 400;
 
 /**
  * One turn inside the caller's transaction: load, decide, save, put the replies out, mark the row done. Where another
@@ -43,7 +56,9 @@ export async function runTurn<Flows>(
 ): Promise<'done' | 'forgotten'> {
   for (let attempt = 1; attempt <= TRIES; attempt++) {
     const outcome = await tx.savepoint(async () => {
-      const value = await attemptTurn(tx, settings, row, now);
+      // The turn that was refused a quarter hour did not look at the diary: the next one is given it unasked.
+      const diary = attempt > 1 ? await wholeDiary(tx, settings.zone, now) : undefined;
+      const value = await attemptTurn(tx, settings, row, now, diary);
       return { keep: value !== 'taken', value };
     });
     if (outcome !== 'taken') return outcome;
@@ -51,16 +66,24 @@ export async function runTurn<Flows>(
   throw new TurnFault('slot-taken');
 }
 
+/** Everything that is held from today on for longer than any shop books ahead. */
+function wholeDiary(tx: StoreTransaction, zone: Zone, now: Instant): Promise<Diary> {
+  const day = (milliseconds: number): IsoDate => new Date(milliseconds).toISOString().slice(0, 10);
+  const at = Date.parse(now);
+  return tx.loadDiary(day(at - DAY_MILLISECONDS), day(at + DIARY_DAYS * DAY_MILLISECONDS), zone, now);
+}
+
 async function attemptTurn<Flows>(
   tx: StoreTransaction,
   { turn, flows, zone, newToken }: TurnSettings<Flows>,
   row: WaitingRow,
   now: Instant,
+  diary: Diary | undefined,
 ): Promise<'done' | 'taken' | 'forgotten'> {
   const file = await tx.loadFile(row.ownerId);
   if (!file) throw new TurnFault('no-owner');
 
-  let known: Known = { file, token: newToken() };
+  let known: Known = { file, token: newToken(), ...(diary && { diary }) };
   let result = turn(known, row.event, flows, now);
   for (let asked = 0; !result.done; asked++) {
     if (asked >= NEEDS) throw new TurnFault('needs-too-much');

@@ -150,6 +150,7 @@ describe.each([
   });
 
   describe('booking', () => {
+    const NOTHING_TAKEN = { from: '2026-11-01', to: '2026-11-30', taken: [], loadedAt: NOW };
     const book = 'book bay-1 2026-11-05T09:00:00-07:00 2026-11-05T10:30:00-07:00';
 
     it('decides with the diary of the days that the turn asks for', async () => {
@@ -177,6 +178,16 @@ describe.each([
       expect(await lines()).toEqual([`owner: ${book}`, 'shop: That time is gone.']);
       expect((await load()).requests).toEqual([]);
       expect(stale).toBeLessThan(0);
+    });
+
+    it('shows the diary to a turn that was refused the time without having looked at it', async () => {
+      const heedless = (known: Known, event: InboxEvent, flows: unknown, at: string): TurnResult =>
+        madeUpTurn(known.diary ? known : { ...known, diary: NOTHING_TAKEN }, event, flows, at);
+      desk = open({ turn: heedless });
+      await desk.receive([says(book), says(book, 'a2')]);
+      await desk.drain();
+      expect(await lines('a2')).toEqual([`owner: ${book}`, 'shop: That time is gone.']);
+      expect(await store.views.requests(['requested'])).toHaveLength(1);
     });
 
     it('never books twice, however the turn decides: it is given up', async () => {
