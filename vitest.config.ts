@@ -4,7 +4,8 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     exclude: ['tests/**/*.system.test.ts', 'node_modules/**'],
-    testTimeout: 30_000,
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
     maxWorkers: 2,
   },
 });

@@ -42,4 +42,11 @@ export function counterMeans(system: System, settings: Settings, log: Log, addre
         telegram.webhook({ secretToken: secret, body }),
     }),
   };
+    chatLink: ({ channel }, start) =>
+      (channel === 'telegram' ? telegram?.linkTo(start) : undefined) ?? `${address()}/?start=${start}`,
+    ready: () => canWrite(system, log),
+    metrics: {
+      text: () => metrics.text(store, time.now()),
+      ...(settings.metricsToken && { token: settings.metricsToken }),
+    },
 }

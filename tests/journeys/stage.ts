@@ -25,7 +25,8 @@ export interface Stage {
   taps(label: string): Promise<void>;
   edits(text: string): Promise<void>;
   sendsPhoto(): Promise<void>;
-  opens(): Promise<void>;
+  /** Opens the chat; `label` is the code at the filter of the owner's first truck. */
+  opens(by?: 'label' | 'other-label'): Promise<void>;
   staff(words: string): Promise<void>;
   moveClock(to: string): Promise<void>;
   /** What the owner and the staff were shown since the last look. */
@@ -200,9 +201,12 @@ export async function openStage(harness: Harness, flows: Flows, startsAt: string
     says: (text) => act(() => harness.says(text))(),
     taps: (label) => act(() => harness.presses(label))(),
     edits: (text) => act(() => harness.edits(text))(),
-    opens: () => {
+    async opens(by) {
       opening = true;
-      return act(() => harness.opens())();
+      const ownerId = (await store.views.ownerAt(channel.name, harness.address)) ?? '';
+      const file = by === 'label' ? await store.transaction((tx) => tx.loadFile(ownerId)) : undefined;
+      const truck = file?.vehicles[0]?.id ?? 'somebody-elses';
+      await act(() => harness.opens(by && `odometer-${truck.replace(/[^\w-]/g, '_')}`))();
     },
     async sendsPhoto() {
       const bytes = await sharp({ create: { width: 64, height: 48, channels: 3, background: '#777' } })

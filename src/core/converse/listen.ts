@@ -36,6 +36,7 @@ export const SIGNALS = [
   'THANKS',
   'OPENED',
   'GREETED',
+  'SCANNED',
   'LATE_PRESS',
   'UNREADABLE',
   'PHOTO',
@@ -80,6 +81,7 @@ export const SIGNALS = [
   'CONTACT',
   'PHONE',
   'ROUGHLY',
+  'SKIP',
 ] as const;
 
 const OPTION_SIGNALS: Record<string, string> = {
@@ -94,6 +96,7 @@ const OPTION_SIGNALS: Record<string, string> = {
   sold: 'SOLD',
   stop: 'STOP',
   roughly: 'ROUGHLY',
+  skip: 'SKIP',
   none: 'NONE_OF_THESE',
   'dont-know': 'DOES_NOT_KNOW',
   price: 'PRICE',
@@ -112,7 +115,7 @@ const INTENT_SIGNALS: Partial<Record<Intent, string>> = {
 const FREE_TEXT = new Set(['name', 'phone', 'tow-details']);
 
 /** Questions whose number is an odometer value. */
-const ODOMETER_QUESTIONS = new Set(['odometer-check', 'doubt:odometerMiles']);
+const ODOMETER_QUESTIONS = new Set(['odometer-check', 'odometer-first', 'doubt:odometerMiles']);
 
 /** Hears one thing that an owner did on a channel. */
 export function listen(scene: Scene, commands: Commands): Listened {
@@ -210,7 +213,9 @@ const isOptOut = (read: ReadResult, said: string): boolean => read.facts.intent 
 function recordAll(scene: Scene, read: ReadResult, messageRef: string, question: Question | null): Scene {
   if (question && FREE_TEXT.has(question.about) && question.about !== 'tow-details') return scene;
   let told = record(scene, [...answersTo(scene, read, question, messageRef), ...noComplaint(scene, read, question)]);
-  if (question?.about.startsWith('doubt:') && read.facts.answer) {
+  // "No, 98,400" has said it all: what was in doubt is replaced already.
+  const replaced = read.facts.answer === 'no' && Object.keys(read.facts).some((key) => `doubt:${key}` === question?.about);
+  if (question?.about.startsWith('doubt:') && read.facts.answer && !replaced) {
     told = settle(told, question.about.slice(6) as FactKey, read.facts.answer);
   }
   if (question?.about.startsWith('hint:') && read.facts.answer) {
@@ -293,7 +298,7 @@ function signalOf(scene: Scene, read: ReadResult, question: Question | null, sai
   if ((about === 'phone' || about === 'callback') && scene.tools.phone(said)) return 'PHONE';
   if (FREE_TEXT.has(about)) return read.doesNotKnow && about === 'tow-details' ? 'DOES_NOT_KNOW' : 'TEXT';
   if (facts.odometerMiles !== undefined && (ODOMETER_QUESTIONS.has(about) || isBareMileage(scene, read))) {
-    return scene.file.conversation.followUpId || isBareMileage(scene, read) ? 'MILES' : 'TOLD';
+    return awaitsMiles(scene) || isBareMileage(scene, read) ? 'MILES' : 'TOLD';
   }
   if (facts.wantedTime && ['time', 'advice', 'service-offer', 'other-time', 'send'].includes(about)) {
     return slotMeant(scene) ? 'SLOT' : 'WANTED_TIME';
@@ -301,8 +306,10 @@ function signalOf(scene: Scene, read: ReadResult, question: Question | null, sai
   if (facts.intent === 'book') return 'BOOK';
   if (facts.intent === 'price') return 'PRICE';
   if (about.startsWith('doubt:') || about.startsWith('hint:')) {
-    if (facts.answer || Object.keys(facts).length > 0)
-      return about === 'doubt:odometerMiles' && scene.file.conversation.followUpId ? 'MILES' : 'CONTINUE';
+    if (facts.answer || Object.keys(facts).length > 0) {
+      if (about !== 'doubt:odometerMiles' || !awaitsMiles(scene)) return 'CONTINUE';
+      return facts.answer === 'no' ? 'NO' : 'MILES';
+    }
   }
   if (about === 'truck') return truckByWords(scene, said) ? 'TRUCK_CHOSEN' : hasFacts(read) ? 'TOLD' : 'NOT_UNDERSTOOD';
   if (hasFacts(read) || noComplaint(scene, read, question).length > 0) return 'TOLD';
@@ -315,6 +322,12 @@ function signalOf(scene: Scene, read: ReadResult, question: Question | null, sai
   if (facts.answer === 'unclear' && stateOf(scene.file.conversation.position ?? nowhere) === 'choosingTime')
     return 'UNCLEAR';
   return 'NOT_UNDERSTOOD';
+}
+
+/** An odometer value is waited for, whether the clock, a label or the owner brought the question up. */
+function awaitsMiles(scene: Scene): boolean {
+  const state = stateOf(scene.file.conversation.position ?? nowhere);
+  return followUpInHand(scene) !== undefined || state === 'odometer' || state === 'readingFirst';
 }
 
 const nowhere = { flow: '', version: 0, snapshot: { value: '' } };
@@ -345,7 +358,7 @@ function askedAs(scene: Scene, question: Question): string {
   const { about } = question;
   const known = scene.tools.questions.askedAs(about);
   if (known) return known;
-  if (ODOMETER_QUESTIONS.has(about)) return about === 'odometer-check' ? 'odometerMiles' : 'confirm';
+  if (ODOMETER_QUESTIONS.has(about)) return about.startsWith('odometer-') ? 'odometerMiles' : 'confirm';
   return ['time', 'advice', 'service-offer', 'other-time'].includes(about) && !looksLikeYesOrNo(scene)
     ? 'wantedTime'
     : 'confirm';
@@ -416,9 +429,14 @@ function choose(scene: Scene, question: Question, option: string, label: string)
 }
 
 function chooseDoubt(scene: Scene, key: FactKey, option: string): Listened {
-  const signal = key === 'odometerMiles' && followUpInHand(scene) ? 'MILES' : 'CONTINUE';
-  if (option === 'dont-know')
-    return { scene: markUnknowable(settleDoubt(scene, key, false), [key]), signals: ['CONTINUE'] };
+  const awaited = key === 'odometerMiles' && awaitsMiles(scene);
+  const signal = awaited ? (option === 'no' ? 'NO' : 'MILES') : 'CONTINUE';
+  if (option === 'dont-know') {
+    const dropped = settleDoubt(scene, key, false);
+    return awaited
+      ? { scene: dropped, signals: ['DOES_NOT_KNOW'] }
+      : { scene: markUnknowable(dropped, [key]), signals: ['CONTINUE'] };
+  }
   if (option.startsWith('v-')) {
     const value = Number(option.slice(2));
     const dropped = settleDoubt(scene, key, false);
@@ -459,6 +477,8 @@ function contact(scene: Scene, phone: string, name: string | undefined): Listene
 
 /** A link or a QR label may name a truck's question; it carries no right to see anything. */
 function opened(scene: Scene, payload: string | undefined): Listened {
-  const own = scene.file.vehicles.find(({ id }) => payload === `odometer-${id}`.replace(/[^A-Za-z0-9_-]/g, '_'));
-  return { scene: own ? withTalk(scene, { vehicleId: own.id }) : scene, signals: ['OPENED'] };
+  const own = scene.file.vehicles.find(
+    ({ id, state }) => state === 'active' && payload === `odometer-${id}`.replace(/[^A-Za-z0-9_-]/g, '_'),
+  );
+  return own ? { scene: withTalk(scene, { vehicleId: own.id }), signals: ['SCANNED'] } : { scene, signals: ['OPENED'] };
 }

@@ -1,5 +1,6 @@
 import type {
   BookingRequest,
+  ChannelName,
   FactRecord,
   Flows,
   FollowUp,
@@ -24,6 +25,8 @@ export interface Means {
   askStaff(action: IncomingStaff): Promise<{ outcome: 'done' | 'failed'; answer: string[] } | { outcome: 'not-yet' }>;
   /** Where links to these pages begin, without a closing slash. */
   address: () => string;
+  /** A link that opens the owner's own chat, with what `start` carries. */
+  chatLink(owner: { channel: ChannelName }, start: string): string;
   secureCookies: boolean;
   serviceName(id: ServiceId): string;
   allServices(): ServiceId[];

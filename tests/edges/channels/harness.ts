@@ -25,7 +25,8 @@ export interface Harness {
   address: string;
   says(text: string): void;
   edits(text: string): void;
-  opens(): void;
+  /** Opens the chat, by a link that carries `payload` where one is given. */
+  opens(payload?: string): void;
   /** Presses a button of the latest message that has any. */
   presses(label: string): void;
   sendsPhoto(bytes: Buffer): void;
@@ -67,7 +68,7 @@ export async function telegramHarness(): Promise<Harness> {
     address: '7',
     says: (text) => void person.says(text),
     edits: (text) => void person.edits(text),
-    opens: () => void person.starts(),
+    opens: (payload) => void person.starts(payload),
     presses: (label) => void person.presses(label),
     sendsPhoto: (bytes) => void person.sendsPhoto(bytes),
     repeats: () => standIn.queue.again(last as { update_id: number }),
@@ -124,7 +125,7 @@ export function webHarness(): Promise<Harness> {
     address,
     says: (text) => post({ kind: 'message', text }),
     edits: (text) => post({ kind: 'edit', messageRef: lastRef, text }),
-    opens: () => post({ kind: 'opened' }),
+    opens: (payload) => post({ kind: 'opened', ...(payload && { payload }) }),
     presses: (label) => {
       const button = stored.flatMap(({ buttons }) => buttons).findLast((one) => one.label === label);
       post({ kind: 'button', data: button?.data ?? '' });

@@ -218,7 +218,7 @@ describe('the start', () => {
     await telegram.stop();
   });
 
-  it('is patient with another program that takes the updates, and names it', async () => {
+  it('knows where its chat is, is patient with another program that takes the updates, and names it', async () => {
     answers('getMe', 200, { ok: true, result: { id: 1, is_bot: true, first_name: 'Shop', username: 'shop_bot' } });
     answers('deleteWebhook', 200, { ok: true, result: true });
     refuses(
@@ -228,7 +228,10 @@ describe('the start', () => {
     );
     const last = answers('getUpdates', 200, { ok: true, result: [] });
     const telegram = channel();
+    // Nobody knows the bot's name before it was asked for.
+    expect(telegram.linkTo('odometer-truck-1')).toBeUndefined();
     await telegram.start(() => Promise.resolve());
+    expect(telegram.linkTo('odometer-truck-1')).toBe('https://t.me/shop_bot?start=odometer-truck-1');
     while (!last.isDone()) await new Promise((resolve) => setTimeout(resolve, 5));
     await telegram.stop();
     expect(logged.join('')).toContain('another program is taking the updates');

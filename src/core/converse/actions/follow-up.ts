@@ -2,7 +2,7 @@ import { DateTime } from 'luxon';
 import type { FollowUp, Vehicle } from '../../model/owner.ts';
 import type { WantedTime } from '../../model/reading.ts';
 import { followUpInHand } from '../situation.ts';
-import { recordsFrom, record } from '../record.ts';
+import { record, recordsFrom } from '../record.ts';
 import {
   ask,
   closeQuestion,
@@ -67,6 +67,20 @@ export const followUp: Record<string, Action> = {
     return asked(ask(inHand, 'odometer-check', body, [...roughly, ...choices], { unasked: true }), due);
   },
 
+  /** The owner scanned the label at the filter; a question that was due for this truck is answered with it. */
+  askScannedOdometer(scene) {
+    const vehicle = vehicleOf(scene);
+    const due = scene.file.followUps.find(
+      ({ kind, state, vehicleId, dueAt }) =>
+        kind === 'odometer-check' &&
+        vehicleId === vehicle?.id &&
+        (state === 'sent' || (state === 'waiting' && dueAt <= scene.now)),
+    );
+    const asked = text(scene, 'again-odometer', { truck: truckName(scene, vehicle) });
+    const choices = options(scene, ['later', 'option-later'], ['sold', 'option-sold']);
+    return ask(withTalk(scene, { followUpId: due?.id }), 'odometer-check', asked, choices);
+  },
+
   askOdometerAgain: (scene) =>
     ask(
       scene,
@@ -77,9 +91,11 @@ export const followUp: Record<string, Action> = {
 
   /** The reading was taken: what it means for the next service, and when the next question comes. */
   sayOutlook(scene) {
-    const read = confirmed(scene);
+    const read = scene;
     const vehicle = vehicleOf(read);
-    const answered = closeFollowUp(closeQuestion(read, read.heard.text ?? ''), 'answered', 'answered');
+    const guess = read.heard.option === 'roughly' && vehicle ? guessOf(read, vehicle) : null;
+    const what = guess === null ? 'answered' : `answered: roughly ${guess}, the owner's guess and no reading`;
+    const answered = closeFollowUp(closeQuestion(read, read.heard.text ?? ''), 'answered', what);
     const outlook = vehicle && read.tools.outlook(vehicle, read.today);
     const odometer = vehicle?.readings.at(-1)?.miles;
     if (!vehicle || !outlook) {
@@ -99,7 +115,7 @@ export const followUp: Record<string, Action> = {
     };
     const overdue = outlook.dueMiles <= (odometer ?? outlook.milesToday.p50);
     const guessed = read.heard.option === 'roughly' ? 'outlook-guess' : overdue ? 'outlook-overdue' : 'outlook';
-    return reply(answered, text(read, guessed, values));
+    return withForecast(reply(answered, text(read, guessed, values)), vehicle);
   },
 
   offerService(scene) {
@@ -133,17 +149,53 @@ export const followUp: Record<string, Action> = {
   },
 
   /** The offer is taken: it is not repeated while a time is chosen. */
-  takeOffer: (scene) => closeFollowUp(scene, 'answered', 'taken up by the owner'),
+  takeOffer: (scene) => closeFollowUp(scene, 'answered', 'answered: taken up by the owner'),
+
+  /** A number that is read now finds the right week; it can be skipped. */
+  askOdometerFirst(scene) {
+    const { followUpId } = scene.file.conversation;
+    const taken = withTalk(followUp.takeOffer!(scene), { followUpId });
+    const body = text(scene, 'ask-odometer-first', { truck: truckName(scene, vehicleOf(scene)) });
+    return ask(taken, 'odometer-first', body, options(scene, ['skip', 'option-skip-odometer']));
+  },
+
+  /** The times that are offered are those about the day that the new reading speaks for. */
+  takeBestDay(scene) {
+    const vehicle = vehicleOf(scene);
+    const day = vehicle && scene.tools.bookingDay(vehicle, scene.today);
+    const read = withTalk(closeQuestion(scene, scene.heard.text ?? ''), { followUpId: undefined });
+    return day ? withTalk(read, { wantedTime: weekFrom(day) }) : read;
+  },
+
+  skipReading: (scene) => withTalk(closeQuestion(scene, scene.heard.text ?? ''), { followUpId: undefined }),
+
+  sayTooEarly(scene) {
+    const vehicle = vehicleOf(scene);
+    const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
+    const read = withTalk(closeQuestion(scene, scene.heard.text ?? ''), {
+      followUpId: undefined,
+      services: [],
+      wantedTime: undefined,
+    });
+    const miles = vehicle?.readings.at(-1)?.miles;
+    if (!outlook || miles === undefined) return reply(read, text(scene, 'noted'));
+    const values = {
+      miles: numberWords(miles, language(scene)),
+      services: names(scene, outlook.services),
+      left: numberWords(Math.max(0, outlook.dueMiles - miles), language(scene)),
+    };
+    return withForecast(reply(read, text(scene, 'too-early', values)), vehicle);
+  },
 
   sayLater(scene) {
     const due = followUpInHand(scene);
     const kept = closeQuestion(scene, text(scene, 'option-later'));
-    const later = due ? withFollowUp(kept, postponed(scene, due, 14, 'later')) : kept;
+    const later = due ? withFollowUp(kept, postponed(scene, due, LATER_DAYS, 'answered: later')) : kept;
     return reply(withTalk(later, { followUpId: undefined }), text(scene, 'later-fine'));
   },
 
   putOffService(scene) {
-    const kept = closeFollowUp(closeQuestion(scene, text(scene, 'option-later')), 'answered', 'put off by the owner');
+    const kept = closeFollowUp(closeQuestion(scene, text(scene, 'option-later')), 'answered', 'answered: put off by the owner');
     const vehicle = vehicleOf(kept);
     const [id, named] = newId(kept);
     const again: FollowUp = {
@@ -271,17 +323,6 @@ function guessOf(scene: Scene, vehicle: Vehicle): number | null {
   return outlook ? Math.round(outlook.milesToday.p50 / 100) * 100 : null;
 }
 
-/** A value that was in doubt and is confirmed becomes a reading; "roughly that" never does. */
-function confirmed(scene: Scene): Scene {
-  const vehicle = vehicleOf(scene);
-  if (!vehicle) return scene;
-  if (scene.heard.option === 'roughly') {
-    const guess = guessOf(scene, vehicle);
-    return guess === null ? scene : record(scene, recordsFrom(scene, {}, ''));
-  }
-  return scene;
-}
-
 /** Times are looked for from the day on that the service is due, not from today. */
 const weekFrom = (date: string): WantedTime => ({
   from: date,
@@ -304,33 +345,33 @@ const postponed = (scene: Scene, due: FollowUp, days: number, what: string): Fol
   logged(scene, { ...due, state: 'waiting', dueAt: inDays(scene, days) }, what);
 
 const PUT_OFF_DAYS = 30;
-const REPEAT_AFTER_DAYS = 4;
-const ASKED_AT_MOST = 3;
+const LATER_DAYS = 14;
 
-/** Sent: it comes again some days later unless it is answered, three times at most; then it goes to the call list. */
+/** Sent: the plan says whether and when it comes again, until it is answered. */
 function asked(scene: Scene, due: FollowUp): Scene {
   const attempts = due.attempts + 1;
-  const state = attempts >= ASKED_AT_MOST ? ('sent' as const) : ('waiting' as const);
-  const kept = withFollowUp(
-    scene,
-    logged(scene, { ...due, attempts, state, dueAt: inDays(scene, REPEAT_AFTER_DAYS) }, `sent, number ${attempts}`),
-  );
-  const vehicle = truckFor(kept, due.vehicleId);
-  const outlook = vehicle && kept.tools.outlook(vehicle, kept.today);
-  return vehicle && outlook
-    ? effect(kept, {
-        do: 'log-forecast',
-        vehicleId: vehicle.id,
-        at: kept.now,
-        dueMiles: outlook.dueMiles,
-        ...outlook.dueDate,
-      })
-    : kept;
+  const sent = withFollowUp(scene, logged(scene, { ...due, attempts, state: 'sent' }, 'sent'));
+  return withForecast(sent, truckFor(sent, due.vehicleId));
 }
 
+/** What is foretold is kept, so that it can be held against what comes. */
+function withForecast(scene: Scene, vehicle: Vehicle | undefined): Scene {
+  const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
+  if (!vehicle || !outlook) return scene;
+  const { dueMiles, dueDate } = outlook;
+  return effect(scene, { do: 'log-forecast', vehicleId: vehicle.id, at: scene.now, dueMiles, ...dueDate });
+}
+
+/** Ends the follow-up in hand, and with an answer all that was sent about its truck before it. */
 export function closeFollowUp(scene: Scene, state: 'answered' | 'closed', what: string): Scene {
   const { followUpId } = scene.file.conversation;
   const due = scene.file.followUps.find(({ id }) => id === followUpId);
   const kept = withTalk(scene, { followUpId: undefined });
-  return due ? withFollowUp(kept, logged(kept, { ...due, state }, what)) : kept;
+  if (!due) return kept;
+  const ended = withFollowUp(kept, logged(kept, { ...due, state }, what));
+  return scene.file.followUps
+    .filter((one) => one !== due && one.vehicleId === due.vehicleId && one.state === 'sent' && REPEATED.includes(one.kind))
+    .reduce((next, one) => withFollowUp(next, logged(next, { ...one, state }, `${state} with a later one`)), ended);
 }
+
+const REPEATED: readonly FollowUp['kind'][] = ['odometer-check', 'service-due', 'put-off'];

@@ -51,6 +51,8 @@ export interface TelegramChannel extends Channel {
   fetchFile(fileId: string): Promise<FetchedFile>;
   /** Takes the buttons from under a message that has been dealt with. */
   removeButtons(address: string, messageId: string): Promise<Delivery>;
+  /** A link that opens the bot's chat with what `start` carries (Bot API, "Deep linking"); undefined until the bot's name is known. */
+  linkTo(start: string): string | undefined;
 }
 
 /** Messages that were sent in part and wait for their next attempt; more than these are sent again from the start. */
@@ -243,6 +245,7 @@ export function telegramChannel(options: TelegramOptions): TelegramChannel {
       loop = run(introduced).catch((fault: unknown) => log.error(faultFields(fault), 'taking updates has ended'));
     },
     deliver: (message) => track(send(message)),
+    linkTo: (start) => (botName === undefined ? undefined : `https://t.me/${botName}?start=${start}`),
     async stop() {
       stopping.abort();
       await loop;

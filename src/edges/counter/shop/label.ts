@@ -9,8 +9,8 @@ import { miles, truckWords } from './words.ts';
 const FILTER_WORK = ['fuel-filter-service', 'pump-protection-kit', 'fuel-system-replacement'];
 
 /** What the code on a filter label opens: the chat at this truck's odometer question. It carries no right to see anything. */
-export const labelAddress = (means: Means, vehicleId: string): string =>
-  `${means.address()}/?start=odometer-${vehicleId.replace(/[^\w-]/g, '_')}`;
+export const labelAddress = (means: Means, { owner, vehicle }: VehicleView): string =>
+  means.chatLink(owner, `odometer-${vehicle.id.replace(/[^\w-]/g, '_')}`);
 
 /**
  * The label for the filter housing: when and at which odometer the filter was changed, when it is next, and a QR code.
@@ -24,7 +24,7 @@ export async function labelPage(view: VehicleView, means: Means): Promise<Html> 
   const due = means.filterDue(vehicle);
   const next = [due?.miles ? miles(due.miles) : null, due?.date ? day(due.date) : null].filter((part) => part !== null);
   // Level M reads with 15 % of the code soiled; four modules of margin are the standard's quiet zone (ISO/IEC 18004).
-  const code = await qr.toString(labelAddress(means, vehicle.id), {
+  const code = await qr.toString(labelAddress(means, view), {
     type: 'svg',
     errorCorrectionLevel: 'M',
     margin: 4,
