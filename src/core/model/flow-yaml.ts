@@ -1,3 +1,4 @@
+import { CORE_SCHEMA, load } from 'js-yaml';
 import { isNode, LineCounter, parseDocument, type Document } from 'yaml';
 import type { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFinding, type FlowFile } from './checked.ts';
@@ -10,19 +11,29 @@ export interface LocatedYaml<T> {
   finding: (keys: readonly PropertyKey[], message: string) => FlowFinding;
 }
 
-/** Reads one YAML file and checks it against a schema; every shape error becomes a finding with file, line and column. */
+/**
+ * Reads one YAML file and checks it against a schema; every shape error becomes a finding with file, line and column.
+ *
+ * Two parsers share the work: the quick one gives the value, and the one that keeps places is asked only where a place
+ * is to be named, or where the quick one refuses the text.
+ */
 export function parseFlowYaml<S extends z.ZodType>(file: FlowFile, schema: S): Checked<LocatedYaml<z.infer<S>>> {
-  const lines = new LineCounter();
-  const document = parseDocument(file.text, { lineCounter: lines, prettyErrors: false });
-  const at = (offset: number, message: string): FlowFinding => {
-    const { line, col } = lines.linePos(offset);
-    return { file: file.path, line: Math.max(line, 1), column: col, message };
-  };
-  if (document.errors.length > 0) {
-    return unsound(document.errors.map((error) => at(error.pos[0], `not valid YAML: ${error.message}`)));
+  const places = placesOf(file);
+  let raw: unknown;
+  try {
+    raw = load(file.text, { schema: CORE_SCHEMA });
+  } catch {
+    const { document, at } = places();
+    if (document.errors.length > 0) {
+      return unsound(document.errors.map((error) => at(error.pos[0], `not valid YAML: ${error.message}`)));
+    }
+    raw = document.toJS();
   }
-  const finding = (keys: readonly PropertyKey[], message: string) => at(offsetOf(document, keys), message);
-  const parsed = schema.safeParse(document.toJS());
+  const finding = (keys: readonly PropertyKey[], message: string): FlowFinding => {
+    const { document, at } = places();
+    return at(offsetOf(document, keys), message);
+  };
+  const parsed = schema.safeParse(raw);
   if (!parsed.success) {
     return unsound(
       parsed.error.issues.map((issue) => {
@@ -32,6 +43,22 @@ export function parseFlowYaml<S extends z.ZodType>(file: FlowFile, schema: S): C
     );
   }
   return sound({ path: file.path, value: parsed.data, finding });
+}
+
+/** The file with the place of each of its parts, parsed at the first call. */
+function placesOf(file: FlowFile): () => { document: Document; at: (offset: number, message: string) => FlowFinding } {
+  let known: ReturnType<ReturnType<typeof placesOf>> | undefined;
+  return () => {
+    if (known) return known;
+    const lines = new LineCounter();
+    const document = parseDocument(file.text, { lineCounter: lines, prettyErrors: false });
+    const at = (offset: number, message: string): FlowFinding => {
+      const { line, col } = lines.linePos(offset);
+      return { file: file.path, line: Math.max(line, 1), column: col, message };
+    };
+    known = { document, at };
+    return known;
+  };
 }
 
 function offsetOf(document: Document, keys: readonly PropertyKey[]): number {
