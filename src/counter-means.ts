@@ -3,13 +3,20 @@ import { Html } from './edges/counter/html.ts';
 import type { Means } from './edges/counter/means.ts';
 import { moveDemoClock } from './demo-clock.ts';
 import type { Log } from './log.ts';
+import { createMetrics, type Metrics } from './metrics.ts';
 import type { Settings } from './settings.ts';
 import type { System } from './system.ts';
 
 const DAY = 86_400_000;
 
 /** What the pages need of a running shop. `address` answers where the pages are reached, without a closing slash. */
-export function counterMeans(system: System, settings: Settings, log: Log, address: () => string): Means {
+export function counterMeans(
+  system: System,
+  settings: Settings,
+  log: Log,
+  address: () => string,
+  metrics: Metrics = createMetrics(),
+): Means {
   const { store, flows, time, desk, telegram } = system;
   const today = () => time.now().slice(0, 10);
   return {
@@ -35,13 +42,6 @@ export function counterMeans(system: System, settings: Settings, log: Log, addre
     },
     filterDue: (vehicle) => dueAgain(vehicle, 'fuel-filter-service', flows),
     address,
-    secureCookies: settings.publicUrl?.startsWith('https:') ?? false,
-    ...(settings.demo && { demo: { moveOn: (days: number) => moveDemoClock(system, days) } }),
-    ...(telegram && {
-      telegram: ({ secret, body }: { secret: unknown; body: unknown }) =>
-        telegram.webhook({ secretToken: secret, body }),
-    }),
-  };
     chatLink: ({ channel }, start) =>
       (channel === 'telegram' ? telegram?.linkTo(start) : undefined) ?? `${address()}/?start=${start}`,
     ready: () => canWrite(system, log),
@@ -49,4 +49,22 @@ export function counterMeans(system: System, settings: Settings, log: Log, addre
       text: () => metrics.text(store, time.now()),
       ...(settings.metricsToken && { token: settings.metricsToken }),
     },
+    secureCookies: settings.publicUrl?.startsWith('https:') ?? false,
+    ...(settings.demo && { demo: { moveOn: (days: number) => moveDemoClock(system, days) } }),
+    ...(telegram && {
+      telegram: ({ secret, body }: { secret: unknown; body: unknown }) =>
+        telegram.webhook({ secretToken: secret, body }),
+    }),
+  };
+}
+
+/** Writes a word and sees whether the database keeps it: a full or read-only disk still answers every question. */
+async function canWrite({ store }: System, log: Log): Promise<boolean> {
+  try {
+    await store.transaction((tx) => tx.saveSetting('last-ready', new Date().toISOString()));
+    return true;
+  } catch (fault) {
+    log.error({ err: fault }, 'the database cannot be written');
+    return false;
+  }
 }

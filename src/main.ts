@@ -4,6 +4,7 @@ import { StoreFault } from './edges/store/fault.ts';
 import { counterMeans } from './counter-means.ts';
 import { seedDemo } from './demo.ts';
 import { createLog } from './log.ts';
+import { createMetrics } from './metrics.ts';
 import { settingsOrExit } from './settings.ts';
 import { FlowsFault, openSystem, type System } from './system.ts';
 
@@ -22,6 +23,8 @@ if (process.argv.includes('--help') || process.argv.includes('-h')) {
 const settings = settingsOrExit();
 const log = createLog({ level: settings.logLevel });
 
+const metrics = createMetrics();
+
 const refuse = (why: string): never => {
   process.stderr.write(`${why}\n`);
   process.exit(2);
@@ -29,7 +32,7 @@ const refuse = (why: string): never => {
 
 async function open(): Promise<System> {
   try {
-    return await openSystem(settings, log);
+    return await openSystem(settings, log, { metrics });
   } catch (error) {
     if (error instanceof FlowsFault || error instanceof StoreFault) return refuse(error.message);
     throw error;
@@ -39,7 +42,7 @@ async function open(): Promise<System> {
 const system = await open();
 if (settings.demo) await seedDemo(system);
 let address = '';
-const server = await createServer(counterMeans(system, settings, log, () => settings.publicUrl ?? address));
+const server = await createServer(counterMeans(system, settings, log, () => settings.publicUrl ?? address, metrics));
 
 try {
   address = await server.listen({ host: settings.host, port: settings.port });

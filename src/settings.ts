@@ -73,6 +73,11 @@ const SETTINGS = {
     'at least 32 characters drawn at random, the same for every process of one shop',
     true,
   ),
+  METRICS_TOKEN: setting(
+    z.string().regex(/^[\w.~+/=-]{16,200}$/),
+    'at least 16 letters, digits or signs out of . _ ~ + / = -',
+    true,
+  ),
   DEMO: setting(
     z
       .string()
@@ -99,6 +104,8 @@ export interface Settings {
   database: { kind: 'sqlite'; path: string } | { kind: 'postgres'; url: string };
   /** Keys the hashes that keep an opt-out; a file beside the database where it is not set. */
   secretKey?: string;
+  /** Opens /metrics to whoever shows it; without it /metrics answers the machine itself only. */
+  metricsToken?: string;
   /** Whether the invented shop is seeded and its clock can be moved. */
   demo: boolean;
   logLevel: (typeof LOG_LEVELS)[number];
@@ -171,6 +178,7 @@ export function readSettings(environment: Record<string, string | undefined>, en
         ? { kind: 'postgres', url: given.DATABASE_URL }
         : { kind: 'sqlite', path: given.DATABASE_PATH ?? 'data/telltale.sqlite' },
       ...(given.SECRET_KEY && { secretKey: given.SECRET_KEY }),
+      ...(given.METRICS_TOKEN && { metricsToken: given.METRICS_TOKEN }),
       demo: given.DEMO ?? !(given.TELEGRAM_TOKEN || given.PUBLIC_URL || given.DATABASE_URL),
       logLevel: given.LOG_LEVEL ?? 'info',
     },

@@ -12,6 +12,7 @@ import { photoShelf } from './edges/store/photo-shelf.ts';
 import type { Channel, Store } from './edges/store/types.ts';
 import { readFlowsFolder } from './flows-folder.ts';
 import type { Log } from './log.ts';
+import type { Metrics } from './metrics.ts';
 import { secretKeyAt } from './secret-key.ts';
 import type { Settings } from './settings.ts';
 import { staffDesk } from './staff-desk.ts';
@@ -49,7 +50,7 @@ export function loadFlows(folder?: string): Flows {
 export async function openSystem(
   settings: Settings,
   log: Log,
-  options: { flows?: Flows; extra?: (time: MovedClock) => Channel[] } = {},
+  options: { flows?: Flows; extra?: (time: MovedClock) => Channel[]; metrics?: Metrics } = {},
 ): Promise<System> {
   const flows = options.flows ?? loadFlows();
   const store = await openStore({ ...settings.database, optOutKey: keyFor(settings) });
@@ -68,13 +69,20 @@ export async function openSystem(
     clock: time.now,
     zone: flows.shop.zone,
     log,
+    ...(options.metrics && { onTurn: options.metrics.turn }),
     apology: (code) => flows.texts.say(language(code), 'apology', { phone: flows.shop.phone }),
   });
   let photos: PhotoFetcher | undefined;
   const telegram = settings.telegram && joinTelegram(settings.telegram);
   if (telegram) channels.set('telegram', telegram);
   for (const channel of options.extra?.(time) ?? []) channels.set(channel.name, channel);
-  const dispatcher = createDispatcher({ store, channels, clock: realClock, log });
+  const dispatcher = createDispatcher({
+    store,
+    channels,
+    clock: realClock,
+    log,
+    ...(options.metrics && { onDelivery: options.metrics.delivery }),
+  });
   const clock = createClock({ store, receiveTimes: (due) => desk.receiveTimes(due), clock: time.now, log });
   desk.onCommit(() => dispatcher.wake());
 

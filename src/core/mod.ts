@@ -32,7 +32,7 @@ export {
   type AdviceBook,
   type ServiceBook,
 } from './advise/mod.ts';
-export { forecast } from './follow-up/mod.ts';
+export { calibration, forecast, outcomeOf, type CalibrationRow } from './follow-up/mod.ts';
 export { read, type Lexicon } from './understand/read.ts';
 export { familyWords, forecastPictureFor, timesFor } from './shop-view.ts';
 export { dueAgain, outlookFor } from './outlook.ts';

@@ -3,9 +3,10 @@ type Role = 'manager' | 'advisor' | 'technician';
 
 /**
  * Who may use a route: anyone; the owner's own browser, by its cookie; whoever holds a secret that is in the address or
- * a header; or signed-in staff of the roles named.
+ * a header; whoever runs the machine, from the machine itself or with the token of the settings; or signed-in staff of
+ * the roles named.
  */
-export type Who = 'anyone' | 'own-browser' | 'secret' | readonly Role[];
+export type Who = 'anyone' | 'own-browser' | 'secret' | 'operator' | readonly Role[];
 
 const STAFF: readonly Role[] = ['manager', 'advisor', 'technician'];
 const DESK: readonly Role[] = ['manager', 'advisor'];
@@ -15,6 +16,7 @@ const MANAGER: readonly Role[] = ['manager'];
 export const ROUTES: Record<string, Who> = {
   'GET /healthz': 'anyone',
   'GET /readyz': 'anyone',
+  'GET /metrics': 'operator',
   'GET /public/*': 'anyone',
   'POST /telegram': 'secret',
 

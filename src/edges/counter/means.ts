@@ -41,6 +41,10 @@ export interface Means {
   outlook(view: { vehicle: Vehicle; followUps: FollowUp[] }): Outlook | null;
   /** Present in the demo only: moves the clock on by so many days, and does what has fallen due on the way. */
   demo?: { moveOn(days: number): Promise<Instant> };
+  /** Whether the database takes writes; asked by whoever sends people here. */
+  ready(): Promise<boolean>;
+  /** The figures of the process for whoever runs it; given to the machine itself, or to whoever knows the token. */
+  metrics: { text(): Promise<{ type: string; body: string }>; token?: string };
   /** The Bot API posts here, where a webhook is used. */
   telegram?: (request: { secret: unknown; body: unknown }) => Promise<number>;
 }

@@ -8,6 +8,7 @@ import files from '@fastify/static';
 import fastify, { type FastifyInstance } from 'fastify';
 import { ROUTES } from './access.ts';
 import { chatRoutes } from './chat/routes.ts';
+import { healthRoutes } from './health.ts';
 import { changeEvents } from './shop/changes.ts';
 import { counterRoutes } from './shop/routes.ts';
 import type { Means } from './means.ts';
@@ -18,10 +19,15 @@ const PUBLIC = fileURLToPath(new URL('./public', import.meta.url));
 const UPLOAD_BYTES = 20_000_000;
 const UPLOADS = 5;
 const FORM_BYTES = 100_000;
+/**
+ * Only the proxy in front of the program is believed when it names the sender; what a client writes into the same header
+ * itself stands further out and would let it pass for anyone.
+ */
+const isOurProxy = (_address: string, hop: number): boolean => hop < 1;
 
 /** The shop's pages and the owner's chat page as one server, not yet listening. */
 export async function createServer(means: Means): Promise<FastifyInstance> {
-  const server = fastify({ logger: false, bodyLimit: 1_000_000, trustProxy: means.secureCookies });
+  const server = fastify({ logger: false, bodyLimit: 1_000_000, trustProxy: means.secureCookies ? isOurProxy : false });
   server.addHook('onRoute', ({ method, url }) => {
     for (const one of [method].flat()) {
       const name = `${one === 'HEAD' ? 'GET' : one} ${url}`;
@@ -65,11 +71,7 @@ export async function createServer(means: Means): Promise<FastifyInstance> {
     reply.code(404).type('text/plain; charset=utf-8').send(means.flows.texts.say('en', 'page-missing')),
   );
 
-  server.get('/healthz', () => 'ok\n');
-  server.get('/readyz', async () => {
-    await means.store.figures(means.now());
-    return 'ready\n';
-  });
+  healthRoutes(server, means);
   if (means.telegram) {
     const take = means.telegram;
     server.post('/telegram', { config: { rateLimit: false } }, async (request, reply) =>

@@ -25,6 +25,19 @@ export interface DeskSettings<Flows> {
   turnsACommit?: number;
   /** How often to look for work that another process took in, or that waits for its next attempt. */
   lookEveryMilliseconds?: number;
+  /** Called for each turn after its commit, for whoever counts. */
+  onTurn?: (turn: TurnReport) => void;
+}
+
+/** What became of one turn. */
+export interface TurnReport {
+  /** What it answered: a message, a press, a staff action, a time that came. */
+  kind: WaitingRow['event']['kind'];
+  outcome: 'done' | 'put-off' | 'given-up';
+  /** What the turn itself took. */
+  milliseconds: number;
+  /** From the arrival in the inbox to the commit, in the desk's time. */
+  sinceArrival: number;
 }
 
 export interface Desk {
@@ -72,24 +85,37 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
   const runSome = async (): Promise<number> => {
     const now = clock();
     const parked: { row: WaitingRow; error: unknown }[] = [];
+    const reports: TurnReport[] = [];
     const count = await store.transaction(async (tx) => {
       const rows = await tx.takeWaiting(now, turnsACommit);
       const waits = new Set<string>();
       let settled = 0;
       for (const row of rows) {
         if (waits.has(row.ownerId)) continue;
+        const began = performance.now();
+        let outcome: TurnReport['outcome'] = 'done';
         try {
           if ((await runTurn(tx, forTurns, row, now)) === 'forgotten') waits.add(row.ownerId);
         } catch (error) {
           if (isMachineFault(error)) throw error;
-          if (await putOff(tx, settings, row, error, now)) waits.add(row.ownerId);
+          const again = await putOff(tx, settings, row, error, now);
+          if (again) waits.add(row.ownerId);
+          outcome = again ? 'put-off' : 'given-up';
           parked.push({ row, error });
         }
+        const [kind, milliseconds] = [row.event.kind, performance.now() - began];
+        reports.push({ kind, outcome, milliseconds, sinceArrival: Date.parse(row.receivedAt) });
         settled++;
       }
       return settled;
     });
     for (const { row, error } of parked) report(log, row, error);
+    if (settings.onTurn) {
+      const committed = Date.parse(clock());
+      for (const one of reports) {
+        settings.onTurn({ ...one, sinceArrival: Math.max(0, committed - one.sinceArrival) });
+      }
+    }
     if (count > 0) for (const listener of listeners) listener();
     return count;
   };

@@ -92,6 +92,7 @@ const COLUMNS = [
   'answer_channel',
   'payload',
   'attempts',
+  'received_at',
   'not_before',
 ] as const;
 type Stored = Pick<Selectable<Database['inbox']>, (typeof COLUMNS)[number]>;
@@ -143,6 +144,7 @@ function readable(row: Stored): WaitingRow | undefined {
       address: row.address,
       answerChannel: row.answer_channel === null ? null : oneOf(CHANNELS, row.answer_channel, where),
       attempts: row.attempts,
+      receivedAt: row.received_at,
       event: { ...readJson(storedEvent, row.payload, where), id: inboxId(row.seq) } as unknown as InboxEvent,
     };
   } catch (error) {

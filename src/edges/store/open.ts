@@ -13,6 +13,7 @@ import { migrate } from './migrate.ts';
 import { outboxPart } from './outbox.ts';
 import { ownersPart } from './owners.ts';
 import { postgresDialect } from './postgres.ts';
+import { instantOf } from './quarters.ts';
 import type { Database } from './schema.ts';
 import { openSqliteFile, sqliteDialect } from './sqlite.ts';
 import type { Figures, Store, StoreTransaction, Views } from './types.ts';
@@ -141,6 +142,9 @@ function transactionOf(context: Context): StoreTransaction {
   };
 }
 
+/** The clock ticks every minute; a follow-up that waits much longer shows that nothing works on it. */
+const LATE_MILLISECONDS = 3_600_000;
+
 async function figures(db: Kysely<Database>, now: string): Promise<Figures> {
   const count = async (table: 'inbox' | 'outbox', state: 'waiting' | 'failed') => {
     const row = await db
@@ -164,12 +168,15 @@ async function figures(db: Kysely<Database>, now: string): Promise<Figures> {
     .orderBy('position')
     .limit(1)
     .executeTakeFirst();
-  const due = await db
-    .selectFrom('follow_ups')
-    .select((eb) => eb.fn.countAll<number>().as('count'))
-    .where('state', '=', 'waiting')
-    .where('due_at', '<=', now)
-    .executeTakeFirstOrThrow();
+  const dueBefore = async (instant: string): Promise<number> => {
+    const row = await db
+      .selectFrom('follow_ups')
+      .select((eb) => eb.fn.countAll<number>().as('count'))
+      .where('state', '=', 'waiting')
+      .where('due_at', '<=', instant)
+      .executeTakeFirstOrThrow();
+    return Number(row.count);
+  };
   const owners = await db
     .selectFrom('owners')
     .select((eb) => eb.fn.countAll<number>().as('count'))
@@ -185,7 +192,8 @@ async function figures(db: Kysely<Database>, now: string): Promise<Figures> {
     inboxFailed: await count('inbox', 'failed'),
     outboxWaiting: await count('outbox', 'waiting'),
     outboxOldest: oldestOutbox?.created_at ?? null,
-    followUpsDue: Number(due.count),
+    followUpsDue: await dueBefore(now),
+    followUpsLate: await dueBefore(instantOf(Date.parse(now) - LATE_MILLISECONDS)),
     owners: Number(owners.count),
     requests: Object.fromEntries(
       requests.flatMap(({ state, count }) =>

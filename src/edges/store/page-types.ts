@@ -70,6 +70,17 @@ export interface UnreadClause {
   labelledBy: string | null;
 }
 
+export interface ForecastView {
+  vehicleId: string;
+  at: Instant;
+  dueMiles: number;
+  /** The due date at 10, 50 and 90 %; null where it lay more than ten years out. */
+  p10: IsoDate | null;
+  p50: IsoDate | null;
+  p90: IsoDate | null;
+  readings: { date: IsoDate; miles: number; clusterReset: boolean }[];
+}
+
 export interface Change {
   kind: ChangeKind;
   at: Instant;
@@ -104,6 +115,8 @@ export interface Views {
    * is set where so much changed that the page does better to read everything anew.
    */
   changesSince(position?: number): Promise<{ changes: Change[]; next: number; more?: boolean }>;
+  /** The latest forecasts that were logged, each with all readings of its truck. */
+  forecasts(limit: number): Promise<ForecastView[]>;
   /** What the turn answered to a staff action; undefined until it has run. */
   staffAnswer(externalId: string): Promise<{ state: 'done' | 'failed'; answer: string[] } | undefined>;
 }

@@ -39,6 +39,7 @@ export interface WaitingRow {
   address: string | null;
   answerChannel: ChannelName | null;
   attempts: number;
+  receivedAt: Instant;
   event: InboxEvent;
 }
 
@@ -246,6 +247,8 @@ export interface Figures {
   outboxWaiting: number;
   outboxOldest: Instant | null;
   followUpsDue: number;
+  /** Of these the ones that were due an hour ago or longer: nothing works on them. */
+  followUpsLate: number;
   owners: number;
   requests: Partial<Record<RequestState, number>>;
 }

@@ -1,5 +1,6 @@
 import { sql, type Kysely } from 'kysely';
 import { HOLDING_STATES, type FollowUp, type Vehicle } from '../../core/mod.ts';
+import { forecastsOf } from './forecasts.ts';
 import { oneOf, OutboxPayload, readJson, Strings } from './json.ts';
 import { followUpOf, loadVehicles, ownerOf, requestOf } from './owner-load.ts';
 import { inboxSeqAt, messagePosition, outboxId } from './positions.ts';
@@ -186,6 +187,8 @@ export function viewsOf(db: Db, family: 'sqlite' | 'postgres'): Views {
     },
 
     changesSince: (position) => changesSince(db, family, position),
+
+    forecasts: (limit) => forecastsOf(db, limit),
 
     async staffAnswer(externalId) {
       const row = await db

@@ -1,0 +1,178 @@
+import { afterEach, describe, expect, it } from 'vitest';
+import type { ForecastView } from '../../src/edges/store/types.ts';
+import { calibrationOf, createMetrics } from '../../src/metrics.ts';
+import { openShop, type RunningShop } from './shop.ts';
+
+const TOKEN = 'a-token-of-sixteen-or-more';
+const SHOP_AT_WEB = { TELEGRAM_TOKEN: '', STAFF_CHAT: '' };
+let shop: RunningShop | undefined;
+afterEach(async () => {
+  await shop?.close();
+  shop = undefined;
+});
+
+const figuresOf = (text: string): Map<string, number> =>
+  new Map(
+    text
+      .split('\n')
+      .filter((line) => line !== '' && !line.startsWith('#'))
+      .map((line): [string, number] => [line.slice(0, line.lastIndexOf(' ')), Number(line.split(' ').at(-1))]),
+  );
+
+describe('/healthz and /readyz over HTTP', () => {
+  it('answer while the shop is open', async () => {
+    shop = await openShop({ environment: SHOP_AT_WEB });
+    for (const [path, said] of [
+      ['/healthz', 'ok\n'],
+      ['/readyz', 'ready\n'],
+    ]) {
+      const answer = await fetch(`${shop.url}${path}`);
+      expect([answer.status, await answer.text()]).toEqual([200, said]);
+    }
+  });
+
+  it('tell a database that cannot be written from a process that lives', async () => {
+    shop = await openShop({ environment: SHOP_AT_WEB });
+    const { system } = shop;
+    const transaction = system.store.transaction;
+    system.store.transaction = () => Promise.reject(new Error('attempt to write a readonly database'));
+    expect((await fetch(`${shop.url}/readyz`)).status).toBe(503);
+    expect((await fetch(`${shop.url}/healthz`)).status).toBe(200);
+    system.store.transaction = transaction;
+  });
+});
+
+describe('/metrics over HTTP', () => {
+  it('counts turns, answers, sends and what waits, in the Prometheus text format', async () => {
+    shop = await openShop();
+    const { standIn, url } = shop;
+    const owner = standIn.person(1001);
+    owner.says('2017 6.7 V8 diesel, 92k, hard to start when cold');
+    await standIn.until(() => standIn.messagesTo(1001).length > 0, 'an answer');
+    const answer = await fetch(`${url}/metrics`);
+    expect(answer.headers.get('content-type')).toMatch(/^text\/plain; version=0\.0\.4/);
+    const text = await answer.text();
+    // The text exposition format, version 0.0.4: comments, or a name, labels and a number.
+    const line =
+      /^(# (HELP|TYPE) \S+ .*|[a-z_:][\w:]*(\{\w+="[^"]*"(,\w+="[^"]*")*\})? (-?[\d.]+(e[+-]?\d+)?|NaN|\+Inf))$/i;
+    for (const one of text.trim().split('\n')) if (one !== '') expect(one).toMatch(line);
+    const figures = figuresOf(text);
+    expect(figures.get('telltale_turns_total{kind="message",outcome="done"}')).toBe(1);
+    expect(figures.get('telltale_turn_seconds_count')).toBe(1);
+    expect(figures.get('telltale_answer_seconds_bucket{le="+Inf"}')).toBe(1);
+    expect(figures.get('telltale_sends_total{channel="telegram",outcome="sent"}')).toBeGreaterThanOrEqual(1);
+    expect(figures.get('telltale_owners')).toBe(1);
+    for (const name of [
+      'inbox_waiting',
+      'inbox_oldest_age_seconds',
+      'inbox_failed',
+      'outbox_waiting',
+      'outbox_oldest_age_seconds',
+      'follow_ups_due',
+      'follow_ups_late',
+    ]) {
+      expect(figures.get(`telltale_${name}`), name).toBeGreaterThanOrEqual(0);
+    }
+    expect(figures.has('telltale_forecast_inside_ratio')).toBe(true);
+    expect(figures.has('telltale_process_resident_memory_bytes')).toBe(true);
+  });
+
+  it('shows the age of what waits, and follow-ups that nothing works on', async () => {
+    shop = await openShop({ environment: SHOP_AT_WEB, start: false });
+    const { system, url } = shop;
+    const at = new Date(Date.now() - 3 * 3_600_000).toISOString();
+    await system.store.transaction(async (tx) => {
+      const ownerId = await tx.addOwner({ id: 'o-1', channel: 'web', address: 'a1', language: 'en', zone: 'UTC', at });
+      const event = { kind: 'message', channel: 'web', at, messageRef: 'm', text: 'hello' } as const;
+      await tx.addToInbox([{ source: 'web', externalId: 'x', ownerId, address: 'a1', event, receivedAt: at }]);
+      const before = await tx.loadFile(ownerId);
+      if (!before) throw new Error('no file');
+      const followUp = {
+        id: 'f-1',
+        kind: 'odometer-check',
+        dueAt: at,
+        state: 'waiting',
+        attempts: 0,
+        log: [],
+      } as never;
+      await tx.saveFile(before, { ...before, followUps: [followUp] });
+    });
+    const figures = figuresOf(await (await fetch(`${url}/metrics`)).text());
+    expect(figures.get('telltale_inbox_waiting')).toBe(1);
+    expect(figures.get('telltale_inbox_oldest_age_seconds')).toBeGreaterThan(10_000);
+    expect(figures.get('telltale_follow_ups_due')).toBe(1);
+    expect(figures.get('telltale_follow_ups_late')).toBe(1);
+  });
+
+  it.each<[string, Record<string, string>, number, string]>([
+    ['from the machine itself', {}, 200, ''],
+    ['by a proxy on the machine, for somebody', { 'x-forwarded-for': '203.0.113.9' }, 404, ''],
+    ['by a proxy that writes the standard header', { forwarded: 'for=203.0.113.9' }, 404, ''],
+    ['with the token', { authorization: `Bearer ${TOKEN}` }, 200, TOKEN],
+    ['with the token, by a proxy', { authorization: `Bearer ${TOKEN}`, 'x-forwarded-for': '203.0.113.9' }, 200, TOKEN],
+    ['without the token that is set, from the machine itself', {}, 404, TOKEN],
+    ['with another token', { authorization: `Bearer ${TOKEN}x` }, 404, TOKEN],
+    ['with the token in another scheme', { authorization: `Basic ${TOKEN}` }, 404, TOKEN],
+  ])('asked %s', async (_how, headers, status, token) => {
+    shop = await openShop({ environment: { ...SHOP_AT_WEB, METRICS_TOKEN: token } });
+    expect((await fetch(`${shop.url}/metrics`, { headers })).status).toBe(status);
+  });
+
+  it('names no person, no address and no truck', async () => {
+    shop = await openShop();
+    const { standIn, url } = shop;
+    const owner = standIn.person(1001, 'Quillon');
+    owner.says('2017 6.7 V8 diesel, 92k, my VIN is ZZ1AB2CD3EF456789');
+    await standIn.until(() => standIn.messagesTo(1001).length > 0, 'an answer');
+    const text = await (await fetch(`${url}/metrics`)).text();
+    for (const personal of ['Quillon', '1001', 'ZZ1AB2', standIn.token]) expect(text).not.toContain(personal);
+  });
+});
+
+describe('the calibration of the forecasts', () => {
+  const at = '2026-03-01T12:00:00.000Z';
+  const forecast = (...later: ForecastView['readings']): ForecastView => ({
+    ...{ vehicleId: 't', at, dueMiles: 103_000, p10: '2026-05-01', p50: '2026-05-20', p90: '2026-06-20' },
+    readings: [{ date: '2026-02-27', miles: 100_000, clusterReset: false }, ...later],
+  });
+  const reading = (date: string, miles: number, clusterReset = false) => ({ date, miles, clusterReset });
+
+  it.each<[string, ForecastView, { ratio: number; answered: number; waiting: number }]>([
+    ['no reading since', forecast(), { ratio: Number.NaN, answered: 0, waiting: 1 }],
+    ['reached within', forecast(reading('2026-05-24', 103_000)), { ratio: 1, answered: 1, waiting: 0 }],
+    ['reached early', forecast(reading('2026-04-10', 103_100)), { ratio: 0, answered: 1, waiting: 0 }],
+    ['not reached by its end', forecast(reading('2026-07-01', 102_000)), { ratio: 0, answered: 1, waiting: 0 }],
+    [
+      'not reached, and time is left',
+      forecast(reading('2026-05-01', 101_000)),
+      { ratio: Number.NaN, answered: 0, waiting: 1 },
+    ],
+    [
+      'on another instrument',
+      forecast(reading('2026-05-24', 120_000, true)),
+      { ratio: Number.NaN, answered: 0, waiting: 1 },
+    ],
+  ])('%s', (_what, view, counts) => {
+    expect(calibrationOf([view])).toEqual(counts);
+  });
+
+  it('is the share of the answered ones', () => {
+    const log = [
+      forecast(reading('2026-05-24', 103_000)),
+      forecast(reading('2026-05-28', 103_000)),
+      forecast(reading('2026-04-10', 103_100)),
+      forecast(),
+    ];
+    expect(calibrationOf(log)).toEqual({ ratio: 2 / 3, answered: 3, waiting: 1 });
+  });
+
+  it('stands in the figures', async () => {
+    const metrics = createMetrics();
+    shop = await openShop({ environment: SHOP_AT_WEB });
+    const { store } = shop.system;
+    store.views.forecasts = () => Promise.resolve([forecast(reading('2026-05-24', 103_000))]);
+    const { body } = await metrics.text(store, new Date().toISOString());
+    expect(figuresOf(body).get('telltale_forecast_inside_ratio')).toBe(1);
+    expect(figuresOf(body).get('telltale_forecasts{state="answered"}')).toBe(1);
+  });
+});
