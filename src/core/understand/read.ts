@@ -39,6 +39,7 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   if (complaints.symptomsUnsure || (leftOut !== undefined && complaints.symptoms.length > 0)) unsure.add('symptoms');
   if (unsure.size > 0) result.facts.unsure = [...unsure].sort();
   if (complaints.ask.length > 0) result.ask = complaints.ask;
+  if (complaints.offers.length > 0) result.offers = complaints.offers;
   const unread = leftOut === undefined ? complaints.unread : [...complaints.unread, leftOut];
   if (unread.length > 0) result.unread = unread;
   return result;

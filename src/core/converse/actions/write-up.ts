@@ -124,8 +124,9 @@ export const writeUp: Record<string, Action> = {
     const guesses = (scene.heard.read?.offers ?? []).slice(0, 3);
     const counted = withTalk(introduce(scene), { notUnderstood: scene.file.conversation.notUnderstood + 1 });
     const { question } = scene.file.conversation;
-    if (guesses.length === 0 || isAboutAnswer(question?.about)) {
-      const said = question ? text(scene, 'not-understood-answer') : text(scene, 'not-understood');
+    const isAnswer = isAboutAnswer(question?.about);
+    if (guesses.length === 0 || isAnswer) {
+      const said = isAnswer ? text(scene, 'not-understood-answer') : text(scene, 'not-understood');
       return writeUp.repeatQuestion!(reply(counted, said));
     }
     const offered = guesses.map((id: Symptom) => ({ id: `g-${id}`, label: text(scene, `symptom-${id}`) }));
@@ -280,4 +281,5 @@ const REPEATED: Record<string, string> = {
   leak: 'again-leak',
   truck: 'ask-truck',
   'other-time': 'again-other-time',
+  approval: 'again-approval',
 };
