@@ -86,3 +86,103 @@ list-phone = "{ $value }" is no phone number.
 list-not-one-of = "{ $column }" is "{ $value }": expected one of { $names }.
 list-needs-too = "{ $column }" stands without "{ $other }".
 list-twice = The truck stands already on line { $line }.
+
+# A time that was tapped, while the owner gives name and number.
+slot-held = I am holding { $time } for you until { $until }.
+hold-over = I can hold { $time } no longer. If it is still free when you answer, it is yours; otherwise I look for another.
+
+# What the shop does about a request, as the owner reads it.
+because-not-ours = it is work that the shop does not do
+calendar-withdrawn = Your former time is given back; the attached file takes it out of your calendar.
+in-work = Work on { $truck } has begun.
+lengthened = The work on { $truck } takes longer than planned, until about { $until }. If that is a problem, call { $phone }.
+arrived-with-facts =
+    Your truck has arrived at the shop. What was taken down:
+    { $facts }
+arrival-noted =
+    What the shop took down about your truck:
+    { $facts }
+arrival-miles = – odometer { $miles }
+arrival-damage = – damage that was there already: { $what }
+arrival-no-damage = – no damage seen from outside
+arrival-keys = – keys: { $where }
+arrival-limit = – diagnosis and tear-down up to { $dollars } dollars without asking again, signed by { $name }
+arrival-parts-kept = – you want the old parts back
+arrival-parts-gone = – the old parts need not be kept
+vin-wanted = One thing more: the parts are ordered by the VIN, and not before it is certain. Please send its 17 characters, or a photo of it.
+
+# More work that was found.
+ask-approval =
+    The shop found more on { $truck }:
+    { $items }
+    { $because }
+    Nothing of this is done unless you say so. May they do it?
+again-approval = May the shop do the additional work? Say yes, no, or the numbers that it may do.
+approval-item = { $number }. { $what }, { $money }
+option-approve = Yes, do it
+option-approve-all = Yes, all of it
+option-approve-only = Only { $number }: { $what }
+option-approve-none = No, none of it
+approval-yes = yes, all of it
+approval-no = no, none of it
+approval-in-part = yes to { $numbers } only
+approval-noted = Noted: { $answer }. The shop does that and nothing more. For anything else call { $phone }.
+approval-recorded = For { $truck } the shop wrote down what { $who } said about the additional work: { $answer }.
+approval-unclear = Which of them? Write the numbers, such as 1 or 1, 3; "yes" is all of it, "no" is none.
+approval-too-late = That has been settled already; nothing is changed by this. Call the shop if it is not what you meant.
+approver-asked =
+    The shop found more on { $truck }:
+    { $items }
+    It asks { $name }, who approves work on it. Nothing of this is done without a yes.
+approval-way-chat = in the chat
+approval-way-phone = by phone
+approval-way-in-person = in person
+approval-way-in-writing = in writing
+
+# Metal in the fuel, once a person has phoned.
+metal-news =
+    As the shop told you, there is metal in the fuel of { $truck }. The pump sheds it, and it has gone into the lines and injectors, so the protection kit was not fitted: it would not undo that.
+    Do not start the engine. The shop keeps the parts and a sample of the fuel for you to see.
+    What helps is to replace the fuel system, with a kit that guards the new pump: about { $total }, to be confirmed by a qualified technician. Call { $phone } with any question.
+    Shall I look for a time?
+
+# For the shop.
+the-owner = the owner
+staff-slot-taken = { $time } is taken by now. Nothing was changed; ask for other times.
+staff-no-truck = There is no such truck.
+staff-papers-kept = Kept with the truck.
+staff-no-kit-with-metal = Metal was found: the protection kit must not be fitted on this system. Close without it, or with the replaced fuel system.
+staff-decline-work = Not our work
+staff-arrive = Truck is here
+staff-missed = Did not come
+staff-start = Work begins
+staff-phoned = I have phoned
+staff-lengthened = { $truck } takes until { $until }. Noted by { $by }.
+staff-arrival-noted = Taken down for { $truck } by { $by }.
+staff-entered = Entered by { $by }: { $truck }, { $time }.
+staff-offer-unanswered = The owner of { $truck } has not answered the time offered, { $time }. It is still kept for them. Phone { $phone }, or give it back.
+staff-parts-order = Order the parts for { $truck } now: they take { $days ->
+    [one] one working day
+   *[other] { $days } working days
+  }. VIN { $vin }.
+staff-parts-wait = Do not order the parts for { $truck } yet: the VIN is not certain. They take { $days ->
+    [one] one working day
+   *[other] { $days } working days
+  } from then.
+staff-approval-asked = { $by } asked for approval of more work on { $truck }. Nothing of it before the answer.
+staff-approver-phone = More work on { $truck } is approved by { $name }: phone { $phone }, then write the answer down with /approved { $id }.
+staff-approval-answer =
+    { $who } answered { $how }, { $truck }: { $answer }.
+    { $items }
+staff-item-approved = – do: { $what }
+staff-item-refused = – leave: { $what }
+staff-approval-unanswered = No answer yet about more work on { $truck }. Phone { $phone }, then write it down with /approved { $id }. Until then nothing of it is done.
+staff-metal-written = The owner of { $truck } has the record now, with what the replacement costs.
+staff-metal-written-late = Nobody said they had phoned about the metal in { $truck }, so the owner was written to. Phone { $phone } now.
+request-nothing-asked = Say what is to be approved, and what it costs.
+request-not-approved = Nothing is done that was neither booked nor approved: { $services }. Ask for approval first, or write down who gave it.
+
+follow-up-offer-unanswered = time offered, not answered
+follow-up-approval-unanswered = approval not answered
+follow-up-hold-ends = end of a held time
+follow-up-metal-news = metal found, to be written

@@ -86,3 +86,103 @@ list-phone = "{ $value }" no es un número de teléfono.
 list-not-one-of = "{ $column }" es "{ $value }": se esperaba uno de { $names }.
 list-needs-too = "{ $column }" está sin "{ $other }".
 list-twice = La camioneta ya está en la línea { $line }.
+
+# Una hora elegida, mientras el dueño da nombre y número.
+slot-held = Aparto { $time } hasta las { $until } para usted.
+hold-over = Ya no puedo apartar { $time }. Si sigue libre cuando conteste, es suya; si no, busco otra.
+
+# Lo que el taller hace con una solicitud, como lo lee el dueño.
+because-not-ours = es un trabajo que el taller no hace
+calendar-withdrawn = Su hora anterior queda libre; el archivo adjunto la quita de su calendario.
+in-work = Empezó el trabajo en { $truck }.
+lengthened = El trabajo en { $truck } tarda más de lo previsto, hasta { $until } más o menos. Si es un problema, llame al { $phone }.
+arrived-with-facts =
+    Su camioneta llegó al taller. Lo que se anotó:
+    { $facts }
+arrival-noted =
+    Lo que el taller anotó sobre su camioneta:
+    { $facts }
+arrival-miles = – odómetro { $miles }
+arrival-damage = – daños que ya tenía: { $what }
+arrival-no-damage = – no se ven daños por fuera
+arrival-keys = – llaves: { $where }
+arrival-limit = – diagnóstico y desarme hasta { $dollars } dólares sin volver a preguntar, firmado por { $name }
+arrival-parts-kept = – quiere las piezas viejas
+arrival-parts-gone = – no hace falta guardar las piezas viejas
+vin-wanted = Una cosa más: las piezas se piden con el VIN, y no antes de que sea seguro. Mande sus 17 caracteres, o una foto.
+
+# Más trabajo que se encontró.
+ask-approval =
+    El taller encontró algo más en { $truck }:
+    { $items }
+    { $because }
+    Nada de esto se hace si usted no lo dice. ¿Lo pueden hacer?
+again-approval = ¿Puede el taller hacer el trabajo adicional? Diga sí, no, o los números que sí.
+approval-item = { $number }. { $what }, { $money }
+option-approve = Sí, háganlo
+option-approve-all = Sí, todo
+option-approve-only = Solo { $number }: { $what }
+option-approve-none = No, nada
+approval-yes = sí, todo
+approval-no = no, nada
+approval-in-part = sí, solo { $numbers }
+approval-noted = Anotado: { $answer }. El taller hace eso y nada más. Para otra cosa llame al { $phone }.
+approval-recorded = Para { $truck } el taller anotó lo que { $who } dijo del trabajo adicional: { $answer }.
+approval-unclear = ¿Cuáles? Escriba los números, como 1 o 1, 3; "sí" es todo, "no" es nada.
+approval-too-late = Eso ya está decidido; esto no cambia nada. Llame al taller si no es lo que quería.
+approver-asked =
+    El taller encontró algo más en { $truck }:
+    { $items }
+    Le pregunta a { $name }, quien aprueba el trabajo. Nada de esto se hace sin un sí.
+approval-way-chat = en el chat
+approval-way-phone = por teléfono
+approval-way-in-person = en persona
+approval-way-in-writing = por escrito
+
+# Metal en el combustible, después de que una persona llamó.
+metal-news =
+    Como le dijo el taller, hay metal en el combustible de { $truck }. Lo suelta la bomba y ya llegó a las líneas y a los inyectores, así que no se montó el kit de protección: eso no lo remedia.
+    No arranque el motor. El taller guarda las piezas y una muestra del combustible para que usted las vea.
+    Lo que ayuda es cambiar el sistema de combustible, con un kit que cuide la bomba nueva: unos { $total }, por confirmar con un técnico calificado. Llame al { $phone } si tiene preguntas.
+    ¿Busco una hora?
+
+# Para el taller.
+the-owner = el dueño
+staff-slot-taken = { $time } ya está ocupada. No se cambió nada; pida otras horas.
+staff-no-truck = No existe esa camioneta.
+staff-papers-kept = Guardado con la camioneta.
+staff-no-kit-with-metal = Se encontró metal: el kit de protección no se monta en este sistema. Cierre sin él, o con el sistema de combustible cambiado.
+staff-decline-work = No es trabajo nuestro
+staff-arrive = La camioneta llegó
+staff-missed = No vino
+staff-start = Empieza el trabajo
+staff-phoned = Ya llamé
+staff-lengthened = { $truck } tarda hasta { $until }. Lo anotó { $by }.
+staff-arrival-noted = Anotado para { $truck } por { $by }.
+staff-entered = Lo apuntó { $by }: { $truck }, { $time }.
+staff-offer-unanswered = El dueño de { $truck } no contestó la hora ofrecida, { $time }. Sigue apartada. Llame al { $phone }, o devuélvala.
+staff-parts-order = Pida ya las piezas para { $truck }: tardan { $days ->
+    [one] un día hábil
+   *[other] { $days } días hábiles
+  }. VIN { $vin }.
+staff-parts-wait = Todavía no pida las piezas para { $truck }: el VIN no es seguro. Tardan { $days ->
+    [one] un día hábil
+   *[other] { $days } días hábiles
+  } desde entonces.
+staff-approval-asked = { $by } pidió aprobar más trabajo en { $truck }. Nada de eso antes de la respuesta.
+staff-approver-phone = Más trabajo en { $truck } lo aprueba { $name }: llame al { $phone } y anote la respuesta con /approved { $id }.
+staff-approval-answer =
+    { $who } contestó { $how }, { $truck }: { $answer }.
+    { $items }
+staff-item-approved = – hacer: { $what }
+staff-item-refused = – dejar: { $what }
+staff-approval-unanswered = Sin respuesta sobre más trabajo en { $truck }. Llame al { $phone } y anótela con /approved { $id }. Mientras tanto no se hace nada de eso.
+staff-metal-written = El dueño de { $truck } ya tiene el registro, con lo que cuesta el cambio.
+staff-metal-written-late = Nadie dijo haber llamado por el metal en { $truck }, así que se le escribió al dueño. Llame ya al { $phone }.
+request-nothing-asked = Diga qué hay que aprobar y cuánto cuesta.
+request-not-approved = No se hace nada que no se reservó ni se aprobó: { $services }. Pida primero la aprobación, o anote quién la dio.
+
+follow-up-offer-unanswered = hora ofrecida sin respuesta
+follow-up-approval-unanswered = aprobación sin respuesta
+follow-up-hold-ends = fin de una hora apartada
+follow-up-metal-news = metal encontrado, por escribir

@@ -10,17 +10,28 @@ export * from './model/reading.ts';
 export * from './model/shop.ts';
 export * from './model/staff-data.ts';
 export * from './model/time.ts';
+export { newtonMetres } from './model/units.ts';
 export * from './model/turn.ts';
 export * from './model/texts.ts';
 export { compileFlows, type Flows } from './flows.ts';
 export { turn } from './turn.ts';
 export { hoursOfServices } from './tools.ts';
 export {
+  approvedServices,
   csvOf,
+  daySheet,
   findSlots,
+  openWork,
   quartersOf,
   calendarFeed,
+  slotStarting,
+  weekByBay,
+  workMinutesOf,
   writeTruckList,
+  yardOf,
+  type DayEntry,
+  type DaySheet,
+  type DaySpan,
   type ListedTruck,
   type SlotsMeans,
 } from './book/mod.ts';
@@ -34,6 +45,8 @@ export {
 } from './advise/mod.ts';
 export { calibration, forecast, outcomeOf, type CalibrationRow } from './follow-up/mod.ts';
 export { read, type Lexicon } from './understand/read.ts';
+export { namesOfTruck, readShopList, truckFromList } from './shop-list.ts';
+export { type ListReading } from './book/mod.ts';
 export { familyWords, forecastPictureFor, timesFor } from './shop-view.ts';
-export { dueAgain, outlookFor } from './outlook.ts';
+export { bookingDay, dueAgain, outlookFor } from './outlook.ts';
 export { type Outlook } from './converse/mod.ts';

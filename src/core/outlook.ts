@@ -1,7 +1,16 @@
 import { advise } from './advise/mod.ts';
 import { dieselOnly, familiesFor, fuelFilterMiles } from './advise/vehicles.ts';
 import type { Outlook } from './converse/mod.ts';
-import { dueMilesOf, forecast, planNext, type DueService, type ServiceInterval } from './follow-up/mod.ts';
+import {
+  dayToBook,
+  dueMilesOf,
+  foresee,
+  PARAMETERS,
+  type DueService,
+  type Parameters,
+  type ServiceInterval,
+  type VehicleState,
+} from './follow-up/mod.ts';
 import type { Flows } from './flows.ts';
 import { factsOf, type Facts } from './model/facts.ts';
 import type { ServiceId } from './model/ids.ts';
@@ -17,38 +26,61 @@ export function outlookFor(
   followUps: readonly FollowUp[],
   flows: Flows,
   today: IsoDate,
+  parameters: Parameters = PARAMETERS,
 ): Outlook | null {
-  if (vehicle.state !== 'active' || vehicle.readings.length === 0) return null;
+  const due = dueOn(vehicle, flows, today);
+  if (!due) return null;
+  const state = { ...due.state, ...heardAbout(vehicle, followUps) };
+  const seen = foresee(state, flows.policy, today, parameters);
+  return {
+    services: due.services,
+    dueMiles: state.dueMiles,
+    dueDate: seen.dueDate,
+    milesToday: seen.milesToday,
+    probabilityDue: seen.probabilityDue,
+    next: { ask: seen.plan.ask, offer: seen.plan.offer },
+    because: seen.plan.because,
+    dueOn: seen.plan.dueOn,
+  };
+}
+
+/**
+ * The day to look for times on, for an owner who takes up an offer and has just told the odometer; null where the truck
+ * is too far from its mark for any day to be likely enough, so that the next question serves better.
+ */
+export function bookingDay(
+  vehicle: Vehicle,
+  flows: Flows,
+  today: IsoDate,
+  parameters: Parameters = PARAMETERS,
+): IsoDate | null {
+  const due = dueOn(vehicle, flows, today);
+  return due ? (dayToBook(due.state, flows.policy, today, parameters)?.day ?? null) : null;
+}
+
+/** What falls due first on a truck, what falls due together with it, and all that the forecast needs to know. */
+function dueOn(
+  vehicle: Vehicle,
+  flows: Flows,
+  today: IsoDate,
+): { services: ServiceId[]; state: VehicleState } | undefined {
+  if (vehicle.state !== 'active' || vehicle.readings.length === 0) return undefined;
   const facts = factsOf(vehicle.facts);
   const due = [...dueMilesOf(vehicle, intervalsOf(facts, flows)), ...firstTimes(facts, vehicle, flows, today)].filter(
     (service): service is DueService & { miles: number } => service.miles !== null,
   );
   const first = due.reduce((least, { miles }) => Math.min(least, miles), Infinity);
-  if (!Number.isFinite(first)) return null;
+  if (!Number.isFinite(first)) return undefined;
   const together = due.filter(({ miles }) => miles <= first + TOGETHER_MILES);
-  const dueBy = together.flatMap(({ date }) => date ?? []).sort()[0];
-  const unasked = unaskedAbout(vehicle, followUps);
-  const known = {
+  const state: VehicleState = {
     readings: vehicle.readings,
     dueMiles: first,
+    dueSetOn: due.find(({ miles }) => miles === first)?.since.date ?? undefined,
+    dueBy: together.flatMap(({ date }) => date ?? []).sort()[0],
     ...(facts.modelYear !== undefined && { modelYear: facts.modelYear }),
     ...(facts.milesPerYear !== undefined && facts.milesPerYear > 0 && { milesPerYear: facts.milesPerYear }),
   };
-  const seen = forecast(
-    { ...known, readings: vehicle.readings.map(({ date, miles }) => ({ date, miles })), today },
-    flows.policy,
-  );
-  const dueSetOn = due.find(({ miles }) => miles === first)?.since.date ?? undefined;
-  const plan = planNext({ ...known, dueBy, dueSetOn, ...unasked }, flows.policy, today);
-  return {
-    services: together.map(({ service }) => service),
-    dueMiles: first,
-    dueDate: seen.dueDate,
-    milesToday: seen.milesToday,
-    probabilityDue: seen.probabilityDue,
-    next: { ask: plan.ask, offer: plan.offer },
-    dueOn: plan.dueOn,
-  };
+  return { services: together.map(({ service }) => service), state };
 }
 
 /** When one service falls due again on a truck, whatever else is due before it; null where nobody knows the last time. */
@@ -57,23 +89,38 @@ export function dueAgain(vehicle: Vehicle, service: ServiceId, flows: Flows): Du
   return due.find((one) => one.service === service) ?? null;
 }
 
-function unaskedAbout(
+const OFFERS: readonly FollowUp['kind'][] = ['service-due', 'put-off'];
+
+/** What was written about a truck, and what the owner has not answered yet. */
+function heardAbout(
   vehicle: Vehicle,
   followUps: readonly FollowUp[],
-): { lastMessage?: IsoDate; unanswered?: number } {
-  const reading =
-    vehicle.readings
-      .map(({ date }) => date)
-      .sort()
-      .at(-1) ?? '';
-  const asked = followUps.filter(({ vehicleId, kind }) => vehicleId === vehicle.id && kind === 'odometer-check');
-  const sent = asked.flatMap(({ log }) =>
-    log.filter(({ what }) => what.startsWith('sent')).map(({ at }) => at.slice(0, 10)),
+): Pick<VehicleState, 'lastMessage' | 'unanswered' | 'offers'> {
+  const reading = vehicle.readings.reduce((last, { date }) => (date > last ? date : last), '');
+  const about = followUps.filter(
+    ({ vehicleId, kind }) => vehicleId === vehicle.id && (kind === 'odometer-check' || OFFERS.includes(kind)),
   );
-  const since = sent.filter((date) => date > reading).sort();
-  const lastMessage = since.at(-1);
-  const open = asked.some(({ state }) => state === 'waiting' || state === 'sent') ? since.length : 0;
-  return { ...(lastMessage && { lastMessage }), ...(open > 0 && { unanswered: open }) };
+  const days = (which: readonly FollowUp[], what: 'sent' | 'answered') =>
+    which
+      .flatMap(({ log }) => log.filter((entry) => entry.what.startsWith(what)).map(({ at }) => at.slice(0, 10)))
+      .filter((date) => date > reading)
+      .sort();
+  const open = about.filter(({ state }) => state === 'sent');
+  const questions = days(
+    open.filter(({ kind }) => kind === 'odometer-check'),
+    'sent',
+  );
+  const offers = days(
+    open.filter(({ kind }) => kind !== 'odometer-check'),
+    'sent',
+  );
+  const lastMessage = [...days(about, 'sent'), ...days(about, 'answered')].sort().at(-1);
+  const last = offers.at(-1);
+  return {
+    ...(lastMessage && { lastMessage }),
+    ...(questions.length > 0 && { unanswered: questions.length }),
+    ...(last && { offers: { unanswered: offers.length, last } }),
+  };
 }
 
 /** How often each service comes round for this truck; where several engine families are possible, the soonest counts. */
@@ -105,12 +152,18 @@ function intervalsOf(facts: Facts, flows: Flows): ServiceInterval[] {
   ];
 }
 
-/** Preventive work that the rule book names a mileage for and that was never done, the protection kit first of all. */
+/** Work that the rule book names a mileage for and that was never done, as far as is known. */
 function firstTimes(facts: Facts, vehicle: Vehicle, flows: Flows, today: IsoDate): DueService[] {
-  const advised = advise({ ...facts, symptoms: [] }, flows.advice, 'en', today);
   const done = new Set(vehicle.records.flatMap(({ services }) => services));
+  const open = new Set<ServiceId>();
+  if (!done.has('pump-protection-kit') && facts.pumpProtected !== true && facts.pumpReplaced !== true)
+    open.add('pump-protection-kit');
+  const known = dueMilesOf(vehicle, intervalsOf(facts, flows)).some(({ service }) => service === 'fuel-filter-service');
+  if (!known) open.add('fuel-filter-service');
+  if (open.size === 0) return [];
+  const advised = advise({ ...facts, symptoms: [] }, flows.advice, 'en', today);
   return advised.dueAt
-    .filter(({ id }) => id === 'pump-protection-kit' && !done.has(id))
+    .filter(({ id }) => open.has(id))
     .map(({ id, miles }) => ({
       service: id,
       miles,

@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon';
-import { newId, withFollowUp, type Scene } from './converse/mod.ts';
+import { newId, withFollowUp, type Outlook, type Scene } from './converse/mod.ts';
 import { HOLDING_STATES, type FollowUp, type Vehicle } from './model/owner.ts';
 import type { Instant, IsoDate } from './model/time.ts';
 
@@ -7,6 +7,10 @@ const PLANNED: readonly FollowUp['kind'][] = ['odometer-check', 'service-due'];
 
 /** Ten in the morning on the owner's clock: a time to ask at that is nobody's night and nobody's dinner. */
 const ASK_AT_HOUR = 10;
+/** Days for which an offer, or a choice of times, that lies open is left to the owner. */
+const OPEN_OFFER_DAYS = 7;
+/** Days without an offer after an appointment came to nothing. */
+const AFTER_NO_APPOINTMENT_DAYS = 14;
 
 /**
  * Keeps one planned message a truck: the odometer question or the offer, at the day that the forecast gives. Run at the
@@ -17,49 +21,82 @@ export function planFollowUps(scene: Scene): Scene {
 }
 
 function planFor(scene: Scene, vehicle: Vehicle): Scene {
-  const { owner, followUps, requests, conversation } = scene.file;
-  const ofTruck = followUps.filter(
-    ({ vehicleId, kind, state }) => vehicleId === vehicle.id && PLANNED.includes(kind) && state === 'waiting',
-  );
+  const { owner, followUps, requests } = scene.file;
+  const ofTruck = followUps.filter(({ vehicleId }) => vehicleId === vehicle.id);
+  const waiting = ofTruck.filter(({ kind, state }) => state === 'waiting' && PLANNED.includes(kind));
   if (!owner.consent || owner.optedOutAt || vehicle.state !== 'active') return scene;
-  const busy = requests.some(({ vehicleId, state }) => vehicleId === vehicle.id && HOLDING_STATES.includes(state));
-  const putOff = followUps.some(
-    ({ vehicleId, kind, state }) => vehicleId === vehicle.id && kind === 'put-off' && state === 'waiting',
-  );
-  const offered =
-    conversation.vehicleId === vehicle.id &&
-    ['service-offer', 'time', 'advice'].includes(conversation.question?.about ?? '');
-  if (busy || putOff) return ofTruck.reduce(close('a booking is open'), scene);
-  if (offered) return ofTruck.filter(({ attempts }) => attempts === 0).reduce(close('an offer is open'), scene);
-  if (ofTruck.some(({ attempts }) => attempts > 0)) return scene;
-  const outlook = scene.tools.outlook(vehicle, scene.today);
+  if (requests.some(({ vehicleId, state }) => vehicleId === vehicle.id && HOLDING_STATES.includes(state)))
+    return waiting.reduce(close('a booking is open'), scene);
+  if (ofTruck.some(({ kind, state }) => kind === 'put-off' && state === 'waiting'))
+    return waiting.reduce(close('put off by the owner'), scene);
+  if (ofTruck.some(({ kind, state }) => state === 'call-list' && PLANNED.includes(kind)))
+    return waiting.reduce(close('the shop phones'), scene);
+  // The owner said when: that holds.
+  if (waiting.some(({ attempts }) => attempts > 0)) return scene;
+  const outlook = scene.tools.outlook(vehicle, scene.today, followUps);
+  if (outlook?.because === 'phone') return phoneInstead(scene, ofTruck);
   const next = outlook && planned(outlook.next);
-  if (!outlook || !next) return ofTruck.reduce(close('nothing is due'), scene);
-  const dueAt = instantOf(next.date, owner.zone, scene.now);
-  const [known, ...more] = ofTruck;
-  const cleared = more.reduce(close('planned anew'), scene);
-  if (known && known.kind === next.kind && known.dueAt.slice(0, 10) === dueAt.slice(0, 10)) return cleared;
-  if (known)
-    return withFollowUp(cleared, {
-      ...known,
-      kind: next.kind,
-      dueAt,
-      dueMiles: outlook.dueMiles,
-      services: outlook.services,
-    });
-  const [id, named] = newId(cleared);
-  return withFollowUp(named, {
-    id: `f-${id}`,
-    kind: next.kind,
-    vehicleId: vehicle.id,
-    dueAt,
-    state: 'waiting',
-    services: outlook.services,
-    attempts: 0,
-    dueMiles: outlook.dueMiles,
-    log: [{ at: scene.now, what: `planned for ${next.date}` }],
-  });
+  if (!outlook || !next) return waiting.reduce(close('nothing is due'), scene);
+  const date =
+    [next.date, heldUntil(scene, vehicle), afterNoAppointment(scene, vehicle, next.kind)].sort().at(-1) ?? '';
+  return keepPlanned(scene, vehicle, outlook, { kind: next.kind, date }, waiting);
 }
+
+function keepPlanned(
+  scene: Scene,
+  vehicle: Vehicle,
+  outlook: Outlook,
+  next: { kind: FollowUp['kind']; date: IsoDate },
+  waiting: readonly FollowUp[],
+): Scene {
+  const [known, ...more] = waiting;
+  const wanted = instantOf(next.date, scene.file.owner.zone, scene.now);
+  const sameDay = (instant: Instant) => known?.kind === next.kind && known.dueAt.slice(0, 10) === instant.slice(0, 10);
+  const cleared = more.reduce(close('planned anew'), scene);
+  if (sameDay(wanted)) return cleared;
+  const putOff = known?.log.at(-1)?.what.startsWith('not yet') && known.dueAt > scene.now ? known.dueAt : '';
+  const dueAt = [scene.tools.nextAllowed(scene.file, wanted), putOff].sort().at(-1) ?? wanted;
+  if (sameDay(dueAt)) return cleared;
+  const why = { at: scene.now, what: `planned for ${next.date}: ${outlook.because}` };
+  const plan = { kind: next.kind, dueAt, dueMiles: outlook.dueMiles, services: outlook.services };
+  if (known) return withFollowUp(cleared, { ...known, ...plan, log: [...known.log, why] });
+  const [id, named] = newId(cleared);
+  const fresh = { id: `f-${id}`, vehicleId: vehicle.id, state: 'waiting' as const, attempts: 0, log: [why] };
+  return withFollowUp(named, { ...fresh, ...plan });
+}
+
+/** Offers stay unanswered: the last of them goes to the list of those whom the shop phones, and nothing more is written. */
+function phoneInstead(scene: Scene, ofTruck: readonly FollowUp[]): Scene {
+  const offers = ofTruck.filter(
+    ({ kind, state }) => state === 'sent' && (kind === 'service-due' || kind === 'put-off'),
+  );
+  const last = offers.at(-1);
+  const others = ofTruck.filter(
+    (one) => one !== last && (offers.includes(one) || (one.state === 'waiting' && PLANNED.includes(one.kind))),
+  );
+  const closed = others.reduce(close('no answer'), scene);
+  if (!last) return closed;
+  const log = [...last.log, { at: scene.now, what: 'no answer to any offer: for the shop to phone' }];
+  return withFollowUp(closed, { ...last, kind: 'service-due', state: 'call-list', log });
+}
+
+/** An offer or a choice of times that lies open is the owner's for some days; then the plan goes on. */
+function heldUntil(scene: Scene, vehicle: Vehicle): IsoDate {
+  const { question } = scene.file.conversation;
+  if (!question || question.vehicleId !== vehicle.id) return '';
+  const isOffer = ['service-offer', 'odometer-first', 'time', 'advice', 'send'].includes(question.about);
+  return isOffer ? dayAfter(question.askedAt, OPEN_OFFER_DAYS) : '';
+}
+
+/** Whoever cancelled, was declined or did not come is not offered the same again at once. */
+function afterNoAppointment(scene: Scene, vehicle: Vehicle, kind: FollowUp['kind']): IsoDate {
+  const last = scene.file.requests.findLast(({ vehicleId }) => vehicleId === vehicle.id);
+  if (kind !== 'service-due' || !last || !['cancelled', 'declined', 'no-show'].includes(last.state)) return '';
+  return dayAfter(last.history.at(-1)?.at ?? last.createdAt, AFTER_NO_APPOINTMENT_DAYS);
+}
+
+const dayAfter = (instant: Instant, days: number): IsoDate =>
+  new Date(Date.parse(instant) + days * 86_400_000).toISOString().slice(0, 10);
 
 const close =
   (why: string) =>

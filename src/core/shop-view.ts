@@ -39,7 +39,8 @@ export function timesFor(request: BookingRequest, booked: Taken[], flows: Flows,
   const hoursOf = () =>
     labourOf(request.services, familiesFor(facts, flows.advice.vehicles), flows.services).bundle.labourHours.high;
   const wanted = request.wantedTime ? { wantedTime: request.wantedTime } : {};
-  return findSlots({ now, services: request.services, facts, booked, ...wanted }, { shop, texts, hoursOf });
+  const others = booked.filter(({ holder }) => holder !== request.id);
+  return findSlots({ now, services: request.services, facts, booked: others, ...wanted }, { shop, texts, hoursOf });
 }
 
 /** A truck's mileage with its forecast up to what falls due next, as an SVG picture with the shop's words. */

@@ -8,13 +8,14 @@ import { familiesFor } from './advise/vehicles.ts';
 import { answerBy, calendarFile, changeRequest, findSlots, isFree, type HoursOf } from './book/mod.ts';
 import type { Tools } from './converse/mod.ts';
 import type { Flows } from './flows.ts';
-import { gate, nextAllowed } from './follow-up/mod.ts';
+import { confirmReading, gate, nextAllowed } from './follow-up/mod.ts';
+import { holdOf, type Taken } from './model/booking.ts';
 import { factsOf } from './model/facts.ts';
-import type { OwnerFile } from './model/owner.ts';
+import type { OwnerFile, Reading } from './model/owner.ts';
 import type { Askable, ReadRequest } from './model/reading.ts';
 import type { Instant, IsoDate } from './model/time.ts';
 import type { Known } from './model/turn.ts';
-import { outlookFor } from './outlook.ts';
+import { bookingDay, outlookFor } from './outlook.ts';
 import { read } from './understand/read.ts';
 
 /** Bay hours of services for a truck: the upper end of the bundle, so that a job does not run into the next one. */
@@ -27,6 +28,9 @@ export const hoursOfServices =
 export function toolsFor(flows: Flows, known: Known, now: Instant): Tools {
   const { shop, texts, talk } = flows;
   const today = dayIn(now, shop.zone);
+  const ownHold = holdOf(known.file.owner.id);
+  const othersIn = (taken: readonly Taken[], leaveOut: string | undefined): Taken[] =>
+    taken.filter(({ holder }) => holder === undefined || (holder !== ownHold && holder !== leaveOut));
   return {
     shop,
     questions: talk.questions,
@@ -38,25 +42,40 @@ export function toolsFor(flows: Flows, known: Known, now: Instant): Tools {
       const { diary } = known;
       if (!diary) return { need: 'diary', from: today, to: daysAfter(today, shop.booking.horizonDays + 14) };
       const language = known.file.owner.language;
-      const booked = diary.taken;
+      const booked = othersIn(diary.taken, request.leaveOut);
       return findSlots(
         { ...request, now: request.at, booked },
         { shop, texts, language, hoursOf: hoursOfServices(flows) },
       );
     },
-    taken: (slot) => known.diary !== undefined && !isFree(slot, known.diary.taken),
+    taken: (slot, leaveOut) => known.diary !== undefined && !isFree(slot, othersIn(known.diary.taken, leaveOut)),
     answerBy: (at) => answerBy(at, shop),
+    partsLeadDays: (services) => Math.max(0, ...services.map((id) => shop.booking.partsLeadDays[id] ?? 0)),
     change(request, action, by, at) {
       const changed = changeRequest(request, action, by, at, shop);
-      if (changed.ok) return { ok: true, request: changed.request };
-      return { ok: false, because: texts.say('en', changed.because.text, changed.because.values) };
+      if (changed.ok) {
+        return { ok: true, request: changed.request, ...(changed.calendar && { calendar: changed.calendar }) };
+      }
+      const { text, values, services = [] } = changed.because;
+      const names = services.map((id) => serviceText(id, flows.services, 'en').name).join(', ');
+      return { ok: false, because: texts.say('en', text, { ...values, services: names }) };
     },
     calendarFile(request, change, at, language) {
       const work = request.services.map((id) => serviceText(id, flows.services, language).name).join(', ');
       const moved = change === 'created' && request.calendarSequence > 1 ? 'moved' : change;
       return calendarFile(request, moved, work, { shop, texts, language, at }) ?? '';
     },
-    outlook: (vehicle, day) => outlookFor(vehicle, known.file.followUps, flows, day),
+    outlook: (vehicle, day, followUps = known.file.followUps) => outlookFor(vehicle, followUps, flows, day),
+    bookingDay: (vehicle, day) => bookingDay(vehicle, flows, day),
+    confirmReading(vehicle, reading) {
+      const { modelYear, milesPerYear } = factsOf(vehicle.facts);
+      const { outcome, dropped } = confirmReading(vehicle.readings, reading, { modelYear, milesPerYear });
+      const wrong = ({ date, miles }: Reading) => dropped.some((one) => one.date === date && one.miles === miles);
+      return [
+        ...vehicle.readings.filter((one) => !wrong(one)),
+        { ...reading, ...(outcome === 'new-cluster' && { clusterReset: true }) },
+      ];
+    },
     gate(vehicle, miles, date) {
       const facts = factsOf(vehicle.facts);
       const answer = gate(

@@ -1,4 +1,4 @@
-import { converse, type Scene } from './converse/mod.ts';
+import { converse, releaseHold, type Scene } from './converse/mod.ts';
 import type { Flows } from './flows.ts';
 import type { OwnerFile } from './model/owner.ts';
 import type { Instant } from './model/time.ts';
@@ -17,7 +17,7 @@ export function turn(known: Known, event: InboxEvent, flows: Flows, now: Instant
   const scene = open(known, event, flows, now);
   const talked = converse(scene, flows.talk);
   if (talked.need) return { done: false, need: talked.need };
-  const planned = planFollowUps(talked);
+  const planned = planFollowUps(releaseHold(talked));
   return {
     done: true,
     next: counted(planned),

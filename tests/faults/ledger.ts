@@ -57,6 +57,28 @@ function wantedClaims({ id, state, slot }: RequestRow): string[] {
   return claims;
 }
 
+/** The quarter hours that are held for owners who are not done yet. */
+function heldClaims(database: Sqlite.Database): string[] {
+  const holds = database.prepare('select owner_id, bay, person, start_at, end_at from holds').all() as Record<
+    string,
+    string | null
+  >[];
+  return holds.flatMap(({ owner_id, bay, person, start_at, end_at }) =>
+    wantedClaims({
+      id: `hold-${owner_id}`,
+      owner_id: owner_id ?? '',
+      state: 'accepted',
+      slot: {
+        bay: bay ?? '',
+        start: start_at ?? '',
+        end: end_at ?? '',
+        ...(person !== null && { person }),
+      } as RequestRow['slot'],
+      history: [],
+    }),
+  );
+}
+
 /** Looks for anything half written. To be called while no process has the database open. */
 export function tornState(path: string): string[] {
   return read(path, (database) => {
@@ -75,7 +97,7 @@ export function tornState(path: string): string[] {
       string
     >[];
     const held = new Set(claims.map(({ resource, quarter, request_id }) => `${resource} ${quarter} ${request_id}`));
-    const wanted = new Set(requestsOf(database).flatMap(wantedClaims));
+    const wanted = new Set([...requestsOf(database).flatMap(wantedClaims), ...heldClaims(database)]);
     const early = database
       .prepare(
         `select seq from inbox where state = 'waiting' and

@@ -1,4 +1,6 @@
 export { calendarFeed, calendarFile, type CalendarMeans } from './calendar-file.ts';
+export { approvedServices, openWork, type ApprovalAnswer } from './approval.ts';
+export { lengthened, slotStarting, workMinutesOf } from './own-slot.ts';
 export { quartersOf, type Claim } from './claims.ts';
 export { daySheet, weekByBay, yardOf, type DayEntry, type DaySheet, type DaySpan, type Yard } from './day-sheet.ts';
 export { csvOf, writeTruckList } from './list-export.ts';

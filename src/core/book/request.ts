@@ -1,8 +1,11 @@
 import type { Slot } from '../model/booking.ts';
-import type { BookingRequest, RequestState } from '../model/owner.ts';
+import type { ServiceId } from '../model/ids.ts';
+import type { ArrivalNote, BookingRequest, RequestState, WorkItem } from '../model/owner.ts';
 import type { Shop } from '../model/shop.ts';
 import type { Instant } from '../model/time.ts';
+import { approvedServices, withAnswer, withMoreWork, type ApprovalAnswer } from './approval.ts';
 import { calendarOf } from './calendar.ts';
+import { lengthened } from './own-slot.ts';
 import { minuteOfIso } from './wall-clock.ts';
 
 /**
@@ -20,12 +23,19 @@ export type RequestAction = { revision?: number } & (
   | { do: 'choose-time'; slot: Slot }
   /** The shop moves or lengthens the work. */
   | { do: 'move'; slot: Slot }
+  /** The work takes so many working hours more, or fewer. */
+  | { do: 'lengthen'; hours: number }
   | { do: 'cancel'; because?: string }
-  | { do: 'arrive' | 'start-work' | 'no-show' }
-  /** More work was found: `what` is to be approved before it is done. */
-  | { do: 'ask-approval'; what: string }
-  | { do: 'approval'; answer: 'yes' | 'no' | 'in-part'; note: string }
-  | { do: 'close'; note?: string }
+  | { do: 'arrive'; arrival?: ArrivalNote }
+  | { do: 'record-arrival'; arrival: ArrivalNote }
+  | { do: 'start-work' | 'no-show' }
+  /** More work was found: it is to be approved before it is done. */
+  | { do: 'ask-approval'; items: WorkItem[]; because?: string }
+  | ({ do: 'approval' } & ApprovalAnswer)
+  /** `services` are what was done: nothing that was neither booked nor approved. */
+  | { do: 'close'; services?: readonly ServiceId[]; note?: string }
+  /** The owner was phoned about what must not come in writing first. */
+  | { do: 'phoned' }
   /** Nobody has answered in time. */
   | { do: 'escalate' }
   | { do: 'note'; note: string }
@@ -36,8 +46,17 @@ export type CalendarChange = 'created' | 'moved' | 'cancelled';
 
 /** Why an action was refused: a text of flows/texts with its values. */
 export interface Refusal {
-  text: 'request-already' | 'request-not-now' | 'request-no-time' | 'request-time-past' | 'request-not-due';
+  text:
+    | 'request-already'
+    | 'request-not-now'
+    | 'request-no-time'
+    | 'request-time-past'
+    | 'request-not-due'
+    | 'request-nothing-asked'
+    | 'request-not-approved';
   values: Record<string, string>;
+  /** The services that the refusal is about, for whoever names them. */
+  services?: ServiceId[];
 }
 
 export type ChangeResult =
@@ -49,7 +68,7 @@ type ActionName = RequestAction['do'];
 const LIFE: Record<ActionName, { from: readonly RequestState[]; to: RequestState | 'same' }> = {
   accept: { from: ['requested'], to: 'accepted' },
   decline: { from: ['requested', 'other-time'], to: 'declined' },
-  'offer-time': { from: ['requested', 'other-time'], to: 'other-time' },
+  'offer-time': { from: ['requested', 'other-time', 'accepted'], to: 'other-time' },
   'take-time': { from: ['other-time'], to: 'accepted' },
   'choose-time': { from: ['requested', 'other-time', 'accepted'], to: 'requested' },
   move: { from: ['requested', 'other-time', 'accepted', 'arrived', 'in-work', 'awaiting-approval'], to: 'same' },
@@ -57,9 +76,12 @@ const LIFE: Record<ActionName, { from: readonly RequestState[]; to: RequestState
   arrive: { from: ['accepted', 'no-show'], to: 'arrived' },
   'no-show': { from: ['accepted'], to: 'no-show' },
   'start-work': { from: ['accepted', 'arrived'], to: 'in-work' },
-  'ask-approval': { from: ['arrived', 'in-work', 'awaiting-approval'], to: 'awaiting-approval' },
+  lengthen: { from: ['accepted', 'arrived', 'in-work', 'awaiting-approval'], to: 'same' },
+  'record-arrival': { from: ['arrived', 'in-work', 'awaiting-approval'], to: 'same' },
+  'ask-approval': { from: ['arrived', 'in-work'], to: 'awaiting-approval' },
   approval: { from: ['awaiting-approval'], to: 'in-work' },
-  close: { from: ['accepted', 'arrived', 'in-work', 'awaiting-approval'], to: 'closed' },
+  close: { from: ['accepted', 'arrived', 'in-work'], to: 'closed' },
+  phoned: { from: ['closed'], to: 'same' },
   escalate: { from: ['requested'], to: 'same' },
   note: {
     from: ['requested', 'other-time', 'accepted', 'arrived', 'no-show', 'in-work', 'awaiting-approval'],
@@ -86,12 +108,12 @@ export function changeRequest(
   if (refusal) return { ok: false, because: refusal };
   const { to } = LIFE[action.do];
   const state = to === 'same' ? request.state : to;
-  const slot = 'slot' in action ? action.slot : request.slot;
-  const silent = action.do === 'note' || action.do === 'escalate';
+  const slot = slotAfter(request, action, shop);
+  const silent = SILENT.includes(action.do);
   const note = noteOf(action);
-  const what = action.do === 'escalate' ? 'escalated' : action.do === 'note' ? 'note' : to === 'same' ? 'moved' : to;
+  const what = historyWord(action.do, state);
   const next: BookingRequest = {
-    ...request,
+    ...withPapers(request, action, by, at),
     state,
     slot,
     revision: request.revision + (silent ? 0 : 1),
@@ -101,6 +123,38 @@ export function changeRequest(
   const calendar = calendarChange(request, next);
   if (calendar === undefined) return { ok: true, request: next };
   return { ok: true, request: { ...next, calendarSequence: request.calendarSequence + 1 }, calendar };
+}
+
+/** What raises no revision: it cannot come between a person and the request. */
+const SILENT: readonly ActionName[] = ['note', 'escalate', 'phoned'];
+
+function slotAfter(request: BookingRequest, action: RequestAction, shop: Shop): Slot | null {
+  if ('slot' in action) return action.slot;
+  if (action.do === 'lengthen' && request.slot) return lengthened(request.slot, action.hours, shop);
+  return request.slot;
+}
+
+function historyWord(action: ActionName, state: RequestState): BookingRequest['history'][number]['what'] {
+  if (action === 'escalate') return 'escalated';
+  if (action === 'lengthen') return 'lengthened';
+  if (action === 'move') return 'moved';
+  if (action === 'approval') return 'approval';
+  return LIFE[action].to === 'same' ? 'note' : state;
+}
+
+/** What of the request beside its state and time an action changes. */
+function withPapers(request: BookingRequest, action: RequestAction, by: string, at: Instant): BookingRequest {
+  switch (action.do) {
+    case 'arrive':
+    case 'record-arrival':
+      return action.arrival ? { ...request, arrival: { ...request.arrival, ...action.arrival, at, by } } : request;
+    case 'ask-approval':
+      return withMoreWork(request, action, by, at);
+    case 'approval':
+      return withAnswer(request, action, at);
+    default:
+      return request;
+  }
 }
 
 function objectionTo(request: BookingRequest, action: RequestAction, at: Instant): Refusal | undefined {
@@ -118,6 +172,15 @@ function objectionTo(request: BookingRequest, action: RequestAction, at: Instant
   if (slot && minuteOfIso(underWay ? slot.end : slot.start) < minuteOfIso(at)) {
     return { text: 'request-time-past', values: {} };
   }
+  if (action.do === 'lengthen' && request.slot === null) return { text: 'request-no-time', values: {} };
+  if (action.do === 'ask-approval' && action.items.length === 0) return { text: 'request-nothing-asked', values: {} };
+  if (action.do === 'close') {
+    const may = approvedServices(request);
+    const services = (action.services ?? []).filter((id) => !may.includes(id));
+    if (services.length > 0) {
+      return { text: 'request-not-approved', values: { services: services.join(', ') }, services };
+    }
+  }
   if (action.do === 'no-show' && request.slot && minuteOfIso(request.slot.start) > minuteOfIso(at)) {
     return { text: 'request-not-due', values: {} };
   }
@@ -133,9 +196,15 @@ function noteOf(action: RequestAction): string | undefined {
     case 'cancel':
       return action.because;
     case 'ask-approval':
-      return action.what;
+      return action.items.map(({ what }) => what).join('; ');
     case 'approval':
-      return `${action.answer}: ${action.note}`;
+      return `${action.answer}: ${action.who}, ${action.how}`;
+    case 'lengthen':
+      return `${action.hours} h`;
+    case 'record-arrival':
+      return 'arrival';
+    case 'phoned':
+      return 'phoned';
     case 'close':
     case 'note':
       return action.note;
@@ -159,7 +228,7 @@ function calendarChange(before: BookingRequest, after: BookingRequest): Calendar
   const stood = IN_CALENDAR.includes(before.state);
   const stands = IN_CALENDAR.includes(after.state);
   if (stands && !stood) return before.state === 'no-show' ? undefined : 'created';
-  if (stood && (after.state === 'cancelled' || after.state === 'requested')) return 'cancelled';
+  if (stood && ['cancelled', 'requested', 'other-time'].includes(after.state)) return 'cancelled';
   const moved = before.slot?.start !== after.slot?.start || before.slot?.end !== after.slot?.end;
   return stood && stands && moved ? 'moved' : undefined;
 }

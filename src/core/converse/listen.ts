@@ -58,6 +58,17 @@ export const SIGNALS = [
   'SHOP_CALLS',
   'SHOP_CLOSED',
   'SHOP_SAYS',
+  'SHOP_LENGTHENED',
+  'SHOP_NOTED',
+  'SHOP_ASKS_APPROVAL',
+  'SHOP_RECORDED_APPROVAL',
+  'SHOP_PHONED',
+  'SHOP_ENTERED',
+  'TIME_OFFER',
+  'TIME_APPROVAL',
+  'TIME_HOLD',
+  'TIME_METAL',
+  'ITEMS',
   'TIME_UNANSWERED',
   'TIME_ODOMETER',
   'TIME_SERVICE',
@@ -114,6 +125,10 @@ const INTENT_SIGNALS: Partial<Record<Intent, string>> = {
 /** Questions whose answer is taken as it was typed. */
 const FREE_TEXT = new Set(['name', 'phone', 'tow-details']);
 
+/** "1 and 3", "only 2": some of the items that were found, by number. */
+const ITEM_LIST =
+  /^(?:(?:only|just|yes|to|number|items?|solo|sí|si|a)[\s,]+)*\d{1,2}(?:\s*(?:,|and|&|y|\+|\s)\s*\d{1,2})*\.?$/i;
+
 /** Questions whose number is an odometer value. */
 const ODOMETER_QUESTIONS = new Set(['odometer-check', 'odometer-first', 'doubt:odometerMiles']);
 
@@ -169,6 +184,9 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
   const { question } = kept.file.conversation;
   const byLabel = question?.options.find(({ label }) => bare(label) === bare(said));
   if (question && byLabel) return choose(kept, question, byLabel.id, said);
+  if (question?.about === 'approval' && ITEM_LIST.test(said.trim())) {
+    return { scene: { ...kept, heard: { text: said, question } }, signals: ['ITEMS'] };
+  }
   const plain = question && plainAnswer(kept, question, said);
   if (question && plain) return choose(kept, question, plain, said);
 
@@ -214,7 +232,8 @@ function recordAll(scene: Scene, read: ReadResult, messageRef: string, question:
   if (question && FREE_TEXT.has(question.about) && question.about !== 'tow-details') return scene;
   let told = record(scene, [...answersTo(scene, read, question, messageRef), ...noComplaint(scene, read, question)]);
   // "No, 98,400" has said it all: what was in doubt is replaced already.
-  const replaced = read.facts.answer === 'no' && Object.keys(read.facts).some((key) => `doubt:${key}` === question?.about);
+  const replaced =
+    read.facts.answer === 'no' && Object.keys(read.facts).some((key) => `doubt:${key}` === question?.about);
   if (question?.about.startsWith('doubt:') && read.facts.answer && !replaced) {
     told = settle(told, question.about.slice(6) as FactKey, read.facts.answer);
   }
@@ -424,6 +443,7 @@ function choose(scene: Scene, question: Question, option: string, label: string)
     return { scene: told, signals: [dangersToWarn(told).length > 0 ? 'DANGER' : 'TOLD'] };
   }
   if (about === 'truck') return chooseTruck(calm, option);
+  if (about === 'approval' && /^i\d+$/.test(option)) return { scene: calm, signals: ['ITEMS'] };
   if (about === 'time' && option.startsWith('s')) return { scene: calm, signals: ['SLOT'] };
   return { scene: calm, signals: [OPTION_SIGNALS[option] ?? 'NOT_UNDERSTOOD'] };
 }

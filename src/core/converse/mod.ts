@@ -4,10 +4,14 @@ import type { Texts } from '../model/texts.ts';
 import { compileChart, type Chart } from './chart.ts';
 import { compileCommands, type Commands } from './commands.ts';
 import { advice } from './actions/advice.ts';
+import { approval } from './actions/approval.ts';
 import { followUp } from './actions/follow-up.ts';
+import { hold } from './actions/hold.ts';
+import { metal } from './actions/metal.ts';
 import { request } from './actions/request.ts';
 import { self } from './actions/self.ts';
 import { shop } from './actions/shop.ts';
+import { shopDay } from './actions/shop-day.ts';
 import { times } from './actions/times.ts';
 import { writeUp } from './actions/write-up.ts';
 import { listen, SIGNALS, type Listened } from './listen.ts';
@@ -18,6 +22,7 @@ import { truckFor, withTalk, type Action, type Scene } from './scene.ts';
 
 export type { Heard, Outlook, Scene, Tools } from './scene.ts';
 export { followUpInHand, openRequest } from './situation.ts';
+export { releaseHold } from './actions/hold.ts';
 export { newId, withFollowUp } from './scene.ts';
 
 const ACTIONS: Readonly<Record<string, Action>> = {
@@ -26,6 +31,10 @@ const ACTIONS: Readonly<Record<string, Action>> = {
   ...times,
   ...request,
   ...shop,
+  ...shopDay,
+  ...approval,
+  ...hold,
+  ...metal,
   ...followUp,
   ...self,
 };
@@ -77,6 +86,10 @@ const TIME_SIGNALS: Record<FollowUpKind, string> = {
   'leak-check': 'TIME_LEAK',
   'put-off': 'TIME_PUT_OFF',
   'request-unanswered': 'TIME_UNANSWERED',
+  'offer-unanswered': 'TIME_OFFER',
+  'approval-unanswered': 'TIME_APPROVAL',
+  'hold-ends': 'TIME_HOLD',
+  'metal-news': 'TIME_METAL',
 };
 
 /** Signals that a state does not know are not understood there, save those that the clock and the shop send. */

@@ -113,13 +113,8 @@ function withReadings(scene: Scene, records: readonly FactRecord[]): Scene {
   return addReading(scene, odometer.value, scene.today, odometer.messageRef);
 }
 
-export function addReading(
-  scene: Scene,
-  miles: number,
-  date: IsoDate,
-  messageRef?: string,
-  clusterReset = false,
-): Scene {
+/** Adds a reading; one that the owner stands by against doubt says what becomes of those before it. */
+export function addReading(scene: Scene, miles: number, date: IsoDate, messageRef?: string, confirmed = false): Scene {
   const vehicle = vehicleOf(scene);
   if (!vehicle) return scene;
   const [id, next] = newId(scene);
@@ -129,10 +124,12 @@ export function addReading(
     date,
     source: 'owner' as const,
     ...(messageRef && { messageRef }),
-    ...(clusterReset && { clusterReset }),
   };
   const earlier = vehicle.readings.filter((other) => other.date !== date || other.source !== 'owner');
-  return withVehicle(next, { ...vehicle, readings: [...earlier, reading] });
+  const readings = confirmed
+    ? scene.tools.confirmReading({ ...vehicle, readings: earlier }, reading)
+    : [...earlier, reading];
+  return withVehicle(next, { ...vehicle, readings });
 }
 
 /** Takes back everything that a message said; an edited message is then read again. */
@@ -162,12 +159,5 @@ export function settleDoubt(scene: Scene, key: FactKey, right: boolean): Scene {
   if (!right) return withVehicle(scene, { ...vehicle, facts: vehicle.facts.filter((fact) => fact !== doubted) });
   const settled = withVehicle(scene, recordFacts(vehicle, [{ ...doubted, sure: true }]));
   if (key !== 'odometerMiles' || typeof doubted.value !== 'number') return settled;
-  const last = vehicle.readings.at(-1);
-  return addReading(
-    settled,
-    doubted.value,
-    scene.today,
-    doubted.messageRef,
-    last !== undefined && doubted.value < last.miles - 1000,
-  );
+  return addReading(settled, doubted.value, scene.today, doubted.messageRef, true);
 }

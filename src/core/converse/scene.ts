@@ -3,7 +3,16 @@ import type { AdviceInFull, Estimate } from '../model/advice.ts';
 import type { Slot, SlotsAnswer } from '../model/booking.ts';
 import type { FactKey, FactRecord, Facts } from '../model/facts.ts';
 import type { Language, ServiceId, Symptom } from '../model/ids.ts';
-import type { BookingRequest, Conversation, FollowUp, OwnerFile, Question, Vehicle } from '../model/owner.ts';
+import type {
+  ApprovalWay,
+  BookingRequest,
+  Conversation,
+  FollowUp,
+  OwnerFile,
+  Question,
+  Reading,
+  Vehicle,
+} from '../model/owner.ts';
 import type { ReadResult, WantedTime } from '../model/reading.ts';
 import type { Shop } from '../model/shop.ts';
 import type { Instant, IsoDate } from '../model/time.ts';
@@ -20,17 +29,35 @@ export interface Outlook {
   probabilityDue: number;
   /** The day to ask the odometer again, and the day to offer the service. */
   next: { ask: IsoDate | null; offer: IsoDate | null };
+  /** Why that comes next, for the log; `phone` where offers stay unanswered and the shop takes over. */
+  because: string;
   /** The day that an offer is for. */
   dueOn: IsoDate | null;
 }
 
 /** What happens to a request: the staff's actions that change it, and the owner's own. */
 export type RequestChange =
-  | Exclude<StaffAction, { do: 'say' | 'list-times' | 'call' | 'close' }>
-  | { do: 'close'; revision: number }
+  | Exclude<
+      Extract<StaffAction, { requestId: string }>,
+      { do: 'list-times' | 'call' | 'close' | 'record-approval' | 'phoned' }
+    >
+  | { do: 'close'; revision: number; services: readonly ServiceId[] }
+  | { do: 'phoned'; revision?: number }
+  | {
+      do: 'approval';
+      revision?: number;
+      answer: 'yes' | 'no' | 'in-part';
+      items: number[];
+      who: string;
+      how: ApprovalWay;
+      recordedBy?: string;
+    }
   | { do: 'take-time' }
   | { do: 'choose-time'; slot: Slot }
   | { do: 'cancel' };
+
+/** What the owner's own calendar is told of an appointment. */
+export type CalendarWord = 'created' | 'moved' | 'cancelled';
 
 /** The other stages as functions over values: the conversation imports none of them. */
 export interface Tools {
@@ -46,9 +73,14 @@ export interface Tools {
     wantedTime?: WantedTime;
     skip?: number;
     at: string;
+    /** The request whose own time is free for it. */
+    leaveOut?: string;
   }): SlotsAnswer | Need;
-  /** Whether the diary that was loaded holds the slot already; false where no diary was loaded. */
-  taken(slot: Slot): boolean;
+  /**
+   * Whether the diary that was loaded holds the slot for somebody else than the owner's own hold and the request that
+   * is left out; false where no diary was loaded.
+   */
+  taken(slot: Slot, leaveOut?: string): boolean;
   answerBy(now: Instant): Instant;
   /** One change of a request's state or time, or why it is refused, in words for the staff. */
   change(
@@ -56,9 +88,16 @@ export interface Tools {
     action: RequestChange,
     by: string,
     at: Instant,
-  ): { ok: true; request: BookingRequest } | { ok: false; because: string };
-  calendarFile(request: BookingRequest, change: 'created' | 'cancelled', at: Instant, language: Language): string;
-  outlook(vehicle: Vehicle, today: IsoDate): Outlook | null;
+  ): { ok: true; request: BookingRequest; calendar?: CalendarWord } | { ok: false; because: string };
+  calendarFile(request: BookingRequest, change: CalendarWord, at: Instant, language: Language): string;
+  /** Working days until the parts of some services are there; 0 where none are waited for. */
+  partsLeadDays(services: readonly ServiceId[]): number;
+  /** `followUps` as they are now; those at the start of the turn where absent. */
+  outlook(vehicle: Vehicle, today: IsoDate, followUps?: readonly FollowUp[]): Outlook | null;
+  /** The day to look for times on, after a reading that came with the answer to an offer; null: it is too early. */
+  bookingDay(vehicle: Vehicle, today: IsoDate): IsoDate | null;
+  /** The truck's readings after the owner has stood by a doubtful one; the last of them is the new one. */
+  confirmReading(vehicle: Vehicle, reading: Reading): Reading[];
   /** Whether a new odometer value fits the earlier readings. */
   gate(
     vehicle: Vehicle,
@@ -79,6 +118,8 @@ export interface Heard {
   option?: string;
   /** The question that the option or text answers. */
   question?: Question;
+  /** What the owner's calendar is to be told, and the request as it stood there before. */
+  calendar?: { change: CalendarWord; before: BookingRequest };
 }
 
 /** One turn under way: the owner's file so far, and what has been said. Actions map a scene to a scene. */

@@ -5,6 +5,7 @@ import type { Instant, IsoDate } from '../model/time.ts';
 import type { Guards } from './chart.ts';
 import { symptomsOf, truckFor, vehicleOf, type Scene } from './scene.ts';
 import { truckUnclear } from './record.ts';
+import { slotChosen } from './slot-chosen.ts';
 
 /** A reading older than this no longer says what the truck shows today. */
 const ODOMETER_STALE_DAYS = 60;
@@ -84,9 +85,14 @@ export function guardsOf(scene: Scene): Guards {
     phoneKnown: () => owner.phone !== undefined,
     contactKnown: () => owner.name !== undefined && owner.phone !== undefined,
     slotTaken: () => slotTaken(scene),
+    offeredTaken: () => offeredTaken(scene),
+    approverElsewhere: () => approverElsewhere(scene),
     consentWanted: () => owner.consent === undefined && owner.optedOutAt === undefined,
     notUnderstoodBefore: () => conversation.notUnderstood > 0,
     serviceDue: () => serviceDue(scene),
+    readingWanted: () => readingWanted(scene),
+    worthBooking: () => vehicle !== undefined && scene.tools.bookingDay(vehicle, scene.today) !== null,
+    remindersWanted: () => remindersWanted(scene),
     mayWrite: () => mayWrite(scene),
     mayRemind: () =>
       owner.optedOutAt === undefined &&
@@ -117,9 +123,14 @@ export const GUARDS = [
   'phoneKnown',
   'contactKnown',
   'slotTaken',
+  'offeredTaken',
+  'approverElsewhere',
   'consentWanted',
   'notUnderstoodBefore',
   'serviceDue',
+  'readingWanted',
+  'worthBooking',
+  'remindersWanted',
   'mayWrite',
   'mayRemind',
 ] as const;
@@ -162,8 +173,43 @@ function serviceDue(scene: Scene): boolean {
   return outlook.next.offer !== null && outlook.next.offer <= scene.today;
 }
 
+/** Days for which a reading is new enough to book by. */
+const READING_FRESH_DAYS = 7;
+
+/** A service is not due by the last reading, and that is some days old: a number read now finds the right week. */
+function readingWanted(scene: Scene): boolean {
+  const vehicle = vehicleOf(scene);
+  const last = vehicle?.readings.at(-1);
+  const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
+  if (!outlook || !last || outlook.dueMiles <= last.miles) return false;
+  return Date.parse(scene.today) - Date.parse(last.date) > READING_FRESH_DAYS * 86_400_000;
+}
+
+/** Nothing is to be done now, something comes by mileage, and nobody has said yet whether to be reminded of it. */
+export function remindersWanted(scene: Scene): boolean {
+  const { owner } = scene.file;
+  const vehicle = vehicleOf(scene);
+  if (owner.consent || owner.optedOutAt || !vehicle || !scene.tools.outlook(vehicle, scene.today)) return false;
+  return scene.tools.advise(factsForAdvice(vehicle, scene.today), owner.language).services.length === 0;
+}
+
 /** Known only where the diary was loaded; otherwise the database refuses a second claim and the turn runs again with it. */
 function slotTaken(scene: Scene): boolean {
   const { chosen } = scene.file.conversation;
   return chosen !== null && scene.tools.taken(chosen);
+}
+
+/** Whether the time that was just tapped is somebody else's by now; known only where the diary was loaded. */
+function offeredTaken(scene: Scene): boolean {
+  const slot = slotChosen(scene);
+  return slot !== null && scene.tools.taken(slot, scene.file.conversation.requestId);
+}
+
+/** Whether somebody else than whoever chats approves more work on the truck. */
+function approverElsewhere({ file, event }: Scene): boolean {
+  const id = event.kind === 'staff' && 'requestId' in event.action ? event.action.requestId : undefined;
+  const request = file.requests.find((other) => other.id === id);
+  const vehicle = file.vehicles.find((other) => other.id === request?.vehicleId);
+  const approver = vehicle?.papers?.approver;
+  return approver !== undefined && approver.name !== file.owner.name;
 }

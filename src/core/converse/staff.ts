@@ -1,9 +1,11 @@
 import type { FactRecord } from '../model/facts.ts';
 import type { ServiceId } from '../model/ids.ts';
-import type { BookingRequest, ServiceRecord, Vehicle } from '../model/owner.ts';
+import type { ArrivalNote, BookingRequest, Papers, ServiceRecord, Vehicle } from '../model/owner.ts';
 import type { CloseReport, StaffAction, StaffMember } from '../model/turn.ts';
+import { enterRequest } from './entry.ts';
 import type { Listened } from './listen.ts';
 import { forgetMatter } from './record.ts';
+import { refused } from './refused.ts';
 import {
   effect,
   newId,
@@ -13,45 +15,107 @@ import {
   withRequest,
   withTalk,
   withVehicle,
+  type RequestChange,
   type Scene,
 } from './scene.ts';
+import { slotWords } from './words.ts';
 
 /** Applies what staff did to the request, and says which signal the owner's talk is given. */
 export function listenToStaff(scene: Scene, by: StaffMember, action: StaffAction): Listened {
   if (action.do === 'say') return { scene: { ...scene, heard: { text: action.text } }, signals: ['SHOP_SAYS'] };
+  if (action.do === 'enter') return enterRequest(scene, by, action.entry);
+  if (action.do === 'keep-papers') return keepPapers(scene, action.vehicleId, action.papers);
   const request = scene.file.requests.find(({ id }) => id === action.requestId);
   if (!request) return refused(scene, staffText(scene, 'staff-no-request'));
   if (action.do === 'list-times') return { scene: inHand(scene, request), signals: ['SHOP_LISTED'] };
   if (action.do === 'call') return { scene: inHand(scene, request), signals: ['SHOP_CALLS'] };
-  const changed = scene.tools.change(request, action, by.name, scene.now);
+  const kit = action.do === 'close' ? kitInspite(scene, request, action.report) : undefined;
+  if (kit !== undefined) return refused(scene, kit);
+  const changed = scene.tools.change(request, changeOf(action, by), by.name, scene.now);
   if (!changed.ok) return refused(scene, changed.because);
+  const { slot } = changed.request;
+  if (slot && slot !== request.slot && scene.tools.taken(slot, request.id)) {
+    return refused(scene, staffText(scene, 'staff-slot-taken', { time: slotWords(slot, 'en') }));
+  }
   const told = inHand(withRequest(scene, changed.request), changed.request);
+  const heard = changed.calendar ? { calendar: { change: changed.calendar, before: request } } : {};
+  const signals = [SIGNAL_OF[action.do]];
   switch (action.do) {
-    case 'accept':
-      return { scene: told, signals: ['SHOP_ACCEPTED'] };
     case 'decline':
-      return { scene: { ...told, heard: { text: action.because } }, signals: ['SHOP_DECLINED'] };
-    case 'offer-time':
-      return { scene: told, signals: ['SHOP_OFFERED'] };
-    case 'move':
-      return { scene: told, signals: ['SHOP_MOVED'] };
     case 'cancel':
-      return { scene: { ...told, heard: { text: action.because } }, signals: ['SHOP_CANCELLED'] };
-    case 'arrive':
-    case 'start-work':
-    case 'no-show':
-      return { scene: told, signals: ['SHOP_PROGRESS'] };
+      return { scene: { ...told, heard: { ...heard, text: action.because } }, signals };
     case 'close':
-      return { scene: closed(told, changed.request, action.report, by), signals: ['SHOP_CLOSED'] };
+      return { scene: { ...closed(told, changed.request, action.report, by), heard }, signals };
+    case 'arrive':
+    case 'record-arrival':
+      return { scene: { ...withArrivalReading(told, changed.request, action.arrival), heard }, signals };
     default:
-      return action satisfies never;
+      return { scene: { ...told, heard }, signals };
   }
 }
 
-const refused = (scene: Scene, because: string): Listened => ({
-  scene: { ...effect(scene, { do: 'answer-staff', text: because }), heard: { text: because } },
-  signals: [],
-});
+type ChangingAction = Exclude<Extract<StaffAction, { requestId: string }>, { do: 'list-times' | 'call' }>;
+
+const SIGNAL_OF: Record<ChangingAction['do'], string> = {
+  accept: 'SHOP_ACCEPTED',
+  decline: 'SHOP_DECLINED',
+  'offer-time': 'SHOP_OFFERED',
+  move: 'SHOP_MOVED',
+  lengthen: 'SHOP_LENGTHENED',
+  cancel: 'SHOP_CANCELLED',
+  arrive: 'SHOP_PROGRESS',
+  'record-arrival': 'SHOP_NOTED',
+  'start-work': 'SHOP_PROGRESS',
+  'no-show': 'SHOP_PROGRESS',
+  'ask-approval': 'SHOP_ASKS_APPROVAL',
+  'record-approval': 'SHOP_RECORDED_APPROVAL',
+  close: 'SHOP_CLOSED',
+  phoned: 'SHOP_PHONED',
+};
+
+function changeOf(action: ChangingAction, by: StaffMember): RequestChange {
+  switch (action.do) {
+    case 'close':
+      return { do: 'close', revision: action.revision, services: action.report.services };
+    case 'record-approval': {
+      const { revision, answer, items, who, how } = action;
+      return { do: 'approval', revision, answer, items, who, how, recordedBy: by.name };
+    }
+    case 'phoned':
+      return { do: 'phoned' };
+    default:
+      return action;
+  }
+}
+
+/** Where metal was found the kit is not fitted, unless the whole system is replaced and the kit guards the new pump. */
+function kitInspite(scene: Scene, request: BookingRequest, { services, findings }: CloseReport): string | undefined {
+  const metal = findings.some(({ finding }) => finding === 'metal');
+  const known = truckFor(scene, request.vehicleId)?.facts.some(
+    ({ key, value }) => key === 'metalFound' && value === true,
+  );
+  const fitted = services.includes('pump-protection-kit') && !services.includes('fuel-system-replacement');
+  return fitted && (metal || known) ? staffText(scene, 'staff-no-kit-with-metal') : undefined;
+}
+
+/** The odometer that was read at arrival counts as a reading of the day. */
+function withArrivalReading(scene: Scene, request: BookingRequest, arrival: ArrivalNote | undefined): Scene {
+  const vehicle = truckFor(scene, request.vehicleId);
+  const miles = arrival?.odometerMiles;
+  if (!vehicle || miles === undefined) return scene;
+  const [id, next] = newId(scene);
+  const reading = { id: `reading-${id}`, miles, date: scene.today, source: 'staff' as const };
+  const fact: FactRecord = { key: 'odometerMiles', value: miles, source: 'staff', sure: true, at: scene.now };
+  const readings = [...vehicle.readings.filter(({ date }) => date !== scene.today), reading];
+  return withVehicle(next, recordFacts({ ...vehicle, readings }, [fact]));
+}
+
+function keepPapers(scene: Scene, vehicleId: string, papers: Papers): Listened {
+  const vehicle = truckFor(scene, vehicleId);
+  if (!vehicle) return refused(scene, staffText(scene, 'staff-no-truck'));
+  const kept = withVehicle(scene, { ...vehicle, papers: { ...vehicle.papers, ...papers } });
+  return { scene: effect(kept, { do: 'answer-staff', text: staffText(scene, 'staff-papers-kept') }), signals: [] };
+}
 
 /** What the shop says is about the request's truck, unless the owner is in the middle of another matter. */
 const inHand = (scene: Scene, request: BookingRequest): Scene =>
@@ -72,6 +136,9 @@ function closed(scene: Scene, request: BookingRequest, report: CloseReport, by: 
     findings: report.findings,
     putOff: report.putOff,
     ...(report.note && { note: report.note }),
+    ...(report.parts && { parts: report.parts }),
+    ...(report.torques && { torques: report.torques }),
+    ...(report.photos && { photos: report.photos }),
     closedBy: by.name,
   };
   const reading = {
@@ -94,7 +161,8 @@ function closed(scene: Scene, request: BookingRequest, report: CloseReport, by: 
 
 function factsFound(scene: Scene, report: CloseReport): FactRecord[] {
   const done = (service: ServiceId) => report.services.includes(service);
-  const found = (service: ServiceId) => report.findings.find((finding) => finding.service === service)?.finding;
+  const found = (...services: ServiceId[]) =>
+    report.findings.filter(({ service }) => services.includes(service)).map(({ finding }) => finding);
   const fact = (key: FactRecord['key'], value: FactRecord['value']): FactRecord => ({
     key,
     value,
@@ -103,9 +171,10 @@ function factsFound(scene: Scene, report: CloseReport): FactRecord[] {
     at: scene.now,
   });
   const facts = [fact('odometerMiles', report.odometerMiles)];
-  const metal = found('fuel-contamination-check') ?? found('pump-protection-kit');
-  if (metal === 'metal') facts.push(fact('metalFound', true));
-  if (metal === 'none') facts.push(fact('metalFound', false));
+  // One place with metal is metal; it is clean only where every place that was looked at is.
+  const metal = found('fuel-contamination-check', 'pump-protection-kit');
+  if (metal.includes('metal')) facts.push(fact('metalFound', true));
+  else if (metal.length > 0 && metal.every((one) => one === 'none')) facts.push(fact('metalFound', false));
   if (done('pump-protection-kit')) facts.push(fact('pumpProtected', true));
   if (done('pump-protection-kit') || done('fuel-filter-service') || done('fuel-system-replacement')) {
     facts.push(fact('lastFuelFilterMiles', report.odometerMiles), fact('lastFuelFilterDate', report.date));

@@ -40,8 +40,12 @@ export function dayWords(date: IsoDate, language: Language): string {
     .toLocaleString({ month: 'long', day: 'numeric', year: 'numeric' });
 }
 
-export const numberWords = (value: number, language: Language): string =>
-  new Intl.NumberFormat(LOCALES[language], { maximumFractionDigits: 1 }).format(value);
+const NUMBERS: Record<Language, Intl.NumberFormat> = {
+  en: new Intl.NumberFormat(LOCALES.en, { maximumFractionDigits: 1 }),
+  es: new Intl.NumberFormat(LOCALES.es, { maximumFractionDigits: 1 }),
+};
+
+export const numberWords = (value: number, language: Language): string => NUMBERS[language].format(value);
 
 export const moneyWords = (range: Range, language: Language): string => {
   const money = new Intl.NumberFormat('en-US', { style: 'currency', currency: 'USD', maximumFractionDigits: 0 });

@@ -4,7 +4,7 @@ import { dateOfDay, dayNumber } from './days.ts';
 import { acceptReadings, onPresentScale, type AcceptedHistory, type Rejection } from './history.ts';
 import { ageAt, paceFrom, priorPace, seasonDaysTo, type Intake, type Pace } from './pace.ts';
 import { PARAMETERS, type Parameters } from './parameters.ts';
-import { planFromPace, PLAIN_POLICY, type FollowUpPolicy } from './policy.ts';
+import { planFromPace, planNext, PLAIN_POLICY, type FollowUpPolicy, type Plan, type VehicleState } from './policy.ts';
 import { daysQuantile, milesQuantile, probabilityOver } from './predict.ts';
 import { dayAfterSeasonDays } from './season.ts';
 
@@ -37,10 +37,35 @@ export function forecast(
   const history = acceptReadings(request.readings, today, request, parameters);
   const pace = history.pace ?? withoutReading(dayNumber(today), request, parameters);
   const dueMiles = onPresentScale(request.dueMiles, history.rebases);
+  const plan = history.pace ? planFromPace(pace, { dueMiles }, policy, today) : { ask: today, offer: null };
+  return {
+    ...seenFrom(pace, dueMiles, today),
+    next: { ask: plan.ask, offer: plan.offer },
+    rejected: rejections(history),
+  };
+}
+
+/** What is seen of one truck and what comes next, from its readings on whatever instruments it has had. */
+export function foresee(
+  state: VehicleState,
+  policy: FollowUpPolicy,
+  today: IsoDate,
+  parameters: Parameters = PARAMETERS,
+): Omit<ForecastAnswer, 'next' | 'rejected'> & { plan: Plan } {
+  const history = acceptReadings(state.readings, today, state, parameters);
+  const pace = history.pace ?? withoutReading(dayNumber(today), state, parameters);
+  const dueMiles = onPresentScale(state.dueMiles, history.rebases, state.dueSetOn);
+  const plan = history.pace
+    ? planFromPace(pace, { ...state, dueMiles }, policy, today)
+    : planNext(state, policy, today, parameters);
+  return { ...seenFrom(pace, dueMiles, today), plan };
+}
+
+/** Where the odometer stands, and when so many miles are on it. */
+function seenFrom(pace: Pace, dueMiles: number, today: IsoDate) {
   const elapsed = Math.max(0, seasonDaysTo(pace, dayNumber(today)));
   const milesAt = (probability: number) => Math.round(pace.odometer + milesQuantile(pace, elapsed, probability));
   const left = dueMiles - pace.odometer;
-  const plan = history.pace ? planFromPace(pace, { dueMiles }, policy, today) : { ask: today, offer: null };
   return {
     milesToday: { p10: milesAt(0.1), p50: milesAt(0.5), p90: milesAt(0.9) },
     dueDate: {
@@ -49,8 +74,6 @@ export function forecast(
       p90: dueDate(pace, left, 0.9, today),
     },
     probabilityDue: left <= 0 ? 1 : probabilityOver(pace, elapsed, left),
-    next: { ask: plan.ask, offer: plan.offer },
-    rejected: rejections(history),
   };
 }
 

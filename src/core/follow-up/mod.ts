@@ -1,5 +1,5 @@
 /** Follow-up: where the odometer stands, what falls due when, when to ask or offer, and when a message may go out. */
-export { forecast } from './forecast.ts';
+export { forecast, foresee } from './forecast.ts';
 export { gate, confirmReading, type GateAnswer, type Slip } from './gate.ts';
 export type { HistoryReading } from './history.ts';
 export type { Objection } from './plausible.ts';

@@ -39,6 +39,9 @@ export const FollowUpPolicy = z
     repeatAfterShare: z.number().min(0).max(1),
     /** The chance of being on time from which a day is booked when a reading comes with the answer to an offer. */
     bookFromChance: probability,
+    /** How often an unanswered offer is repeated; the distance in days doubles each time. Then the shop phones. */
+    offerRepeats: z.number().int().min(0),
+    offerRepeatAfterDays: days,
   })
   .refine(({ askAfter }) => askAfter.soonestDays <= askAfter.laterDays && askAfter.laterDays <= askAfter.latestDays, {
     message: 'soonestDays, laterDays and latestDays must not fall',
@@ -61,6 +64,8 @@ export const PLAIN_POLICY: FollowUpPolicy = {
   repeatAfterDays: 4,
   repeatAfterShare: 0,
   bookFromChance: 0.8,
+  offerRepeats: 2,
+  offerRepeatAfterDays: 7,
 };
 
 /**
@@ -93,6 +98,8 @@ export interface VehicleState extends Intake {
   lastMessage?: IsoDate | undefined;
   /** Questions sent since the owner last answered. */
   unanswered?: number | undefined;
+  /** Offers sent since the owner last answered, and the day of the last one. */
+  offers?: { unanswered: number; last: IsoDate } | undefined;
 }
 
 export type PlanReason =
@@ -103,7 +110,10 @@ export type PlanReason =
   | 'due-before-an-answer-helps'
   | 'not-sure-enough'
   | 'unanswered'
-  | 'silent';
+  | 'silent'
+  | 'offer-unanswered'
+  /** Offers stay unanswered: nothing more is written, the shop phones. */
+  | 'phone';
 
 export interface Plan {
   /** The day to ask for the odometer on, in the owner's zone; null where the next step is an offer. */
@@ -175,6 +185,12 @@ export function planFromPace(
     because,
     dueOn: null,
   });
+  if (state.offers && state.offers.unanswered > 0) {
+    const { unanswered: times, last: offered } = state.offers;
+    if (times > policy.offerRepeats) return { ask: null, offer: null, because: 'phone', dueOn: null };
+    return offer(dayNumber(offered) + policy.offerRepeatAfterDays * 2 ** (times - 1), 'offer-unanswered');
+  }
+
   const last = dayNumber(state.lastMessage ?? dateOfDay(pace.day));
   const unanswered = state.unanswered ?? 0;
   const { askAfter } = policy;

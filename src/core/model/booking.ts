@@ -19,7 +19,25 @@ export interface Taken {
   end: string;
   /** The technician on a bay's job, where one is named; such a job needs no entry of its own for the person. */
   person?: string;
+  /** Whose entry it is: a request, a block, or a time held for an owner (see `holdOf`). */
+  holder?: string;
 }
+
+/** A bay or a person that takes no work for a span, and why: a broken lift, a day off. */
+export interface Block {
+  id: string;
+  /** The id of a bay or of a person. */
+  resource: string;
+  /** ISO 8601 with the offset of the shop's zone. */
+  start: string;
+  end: string;
+  because: string;
+  by: string;
+  at: Instant;
+}
+
+/** Under what name a time stands in the diary that is held for an owner who has tapped it and is not done yet. */
+export const holdOf = (ownerId: string): string => `hold-${ownerId}`;
 
 /** How the truck comes: left for the day, with the customer waiting, or on a tow truck. */
 export type Visit = 'drop-off' | 'waiting' | 'tow-in';

@@ -1,4 +1,4 @@
-import type { AdviceInFull, Estimate } from './advice.ts';
+import type { AdviceInFull, Estimate, Range } from './advice.ts';
 import type { Slot } from './booking.ts';
 import type { FactKey, FactRecord } from './facts.ts';
 import type { Language, ServiceId, Symptom } from './ids.ts';
@@ -40,10 +40,27 @@ export interface Reading {
 export interface Finding {
   service: ServiceId;
   finding: string;
+  /** Where, for what is looked for in more places than one. */
+  place?: FindingPlace;
+  /** Pictures of it, by id. */
+  photos?: string[];
   note?: string;
 }
 
-export interface ServiceRecord {
+/** Where metal from the pump is looked for before a kit may go on. */
+export const FINDING_PLACES = ['metering-valve', 'fuel-filter'] as const;
+export type FindingPlace = (typeof FINDING_PLACES)[number];
+
+/** What of closed work is written down beside the findings, where the shop records it. */
+export interface WorkDetails {
+  /** Parts that went in, with the lot that is printed on them. */
+  parts?: { name: string; lot?: string }[];
+  /** Tightening torques, in pound-force inches as they are read off the wrench. */
+  torques?: { place: string; poundInches: number }[];
+  photos?: string[];
+}
+
+export interface ServiceRecord extends WorkDetails {
   id: string;
   requestId?: string;
   date: IsoDate;
@@ -55,9 +72,27 @@ export interface ServiceRecord {
   closedBy: string;
 }
 
+/** Somebody of a fleet, by name. */
+export interface Somebody {
+  name: string;
+  phone?: string;
+}
+
+/** What a fleet, or anybody who does not drive and pay alone, has written down about a truck. */
+export interface Papers {
+  /** The truck's number in its fleet. */
+  unit?: string;
+  driver?: Somebody;
+  /** Who approves more work; absent: whoever chats. */
+  approver?: Somebody;
+  payer?: Somebody;
+  purchaseOrder?: string;
+}
+
 export interface Vehicle {
   id: string;
   state: 'active' | 'sold' | 'scrapped';
+  papers?: Papers;
   facts: FactRecord[];
   /** Keys that the owner said they cannot tell; never asked twice. */
   unknowable: FactKey[];
@@ -90,6 +125,54 @@ export const HOLDING_STATES: readonly RequestState[] = [
   'awaiting-approval',
 ];
 
+/** What is taken down when the truck comes in; absent where it was not asked. */
+export interface ArrivalNote {
+  odometerMiles?: number;
+  /** The picture of the odometer, by id. */
+  odometerPhoto?: string;
+  /** Damage that was there before the work; empty where there is none. */
+  damage?: string;
+  /** Where the keys are. */
+  keys?: string;
+  /** Up to what amount in whole dollars diagnosis and tear-down may go, and who signed that. */
+  diagnosisLimit?: { dollars: number; signedBy: string };
+  oldPartsWanted?: boolean;
+}
+export interface Arrival extends ArrivalNote {
+  at: Instant;
+  by: string;
+}
+
+/** One piece of work that was found to be needed, with what it costs in whole dollars. */
+export interface WorkItem {
+  what: string;
+  service?: ServiceId;
+  dollars: Range;
+}
+
+export const APPROVAL_WAYS = ['chat', 'phone', 'in-person', 'in-writing'] as const;
+export type ApprovalWay = (typeof APPROVAL_WAYS)[number];
+
+/** More work that was found, and what the one who approves said to it. Nothing of it is done without a yes. */
+export interface MoreWork {
+  id: string;
+  askedAt: Instant;
+  askedBy: string;
+  because?: string;
+  items: WorkItem[];
+  answer?: {
+    answer: 'yes' | 'no' | 'in-part';
+    /** Which of the items may be done, by their place from 0. */
+    items: number[];
+    /** Who said so, and how. */
+    who: string;
+    how: ApprovalWay;
+    at: Instant;
+    /** The one of the staff who wrote it down; absent where it was said in the chat. */
+    recordedBy?: string;
+  };
+}
+
 /** What the shop receives: everything ready to accept, to decline or to answer with another time. */
 export interface BookingRequest {
   id: string;
@@ -108,9 +191,19 @@ export interface BookingRequest {
   advice: AdviceInFull;
   estimate: Estimate;
   photos: string[];
-  history: { at: Instant; by: string; what: RequestState | 'moved' | 'escalated' | 'note'; note?: string }[];
+  history: {
+    at: Instant;
+    by: string;
+    what: RequestState | 'moved' | 'lengthened' | 'approval' | 'escalated' | 'note';
+    note?: string;
+  }[];
   /** iCalendar SEQUENCE of the last file that was sent. */
   calendarSequence: number;
+  /** The one of the staff who entered it, where the owner phoned or walked in. */
+  enteredBy?: string;
+  arrival?: Arrival;
+  /** More work that was found, oldest first; at most the last one is without an answer. */
+  moreWork?: MoreWork[];
 }
 
 export const FOLLOW_UP_KINDS = [
@@ -120,8 +213,20 @@ export const FOLLOW_UP_KINDS = [
   'leak-check',
   'put-off',
   'request-unanswered',
+  'offer-unanswered',
+  'approval-unanswered',
+  'hold-ends',
+  'metal-news',
 ] as const;
 export type FollowUpKind = (typeof FOLLOW_UP_KINDS)[number];
+/** What stands about a request or a held time: neither "stop" nor a closed chat ends it, since the shop waits for it. */
+export const REQUEST_FOLLOW_UPS: readonly FollowUpKind[] = [
+  'request-unanswered',
+  'offer-unanswered',
+  'approval-unanswered',
+  'hold-ends',
+  'metal-news',
+];
 
 /** A message that the shop owes an owner later. */
 export interface FollowUp {
@@ -160,6 +265,8 @@ export interface Conversation {
   offered: Slot[];
   offersPassed: number;
   chosen: Slot | null;
+  /** The chosen time while nobody else can have it. */
+  hold?: { slot: Slot; until: Instant };
   wantedTime?: WantedTime;
   services: ServiceId[];
   /** What was said before it was clear which truck it is about. */

@@ -62,6 +62,8 @@ export const Shop = z.strictObject({
     holdMinutes: z.number().int().min(1),
     /** Working hours within which the shop answers a request. */
     answerWithinHours: z.number().positive(),
+    /** Hours after which the owner is written to about metal in the fuel although nobody said they had phoned. */
+    metalWriteAfterHours: z.number().positive().default(24),
     /** How many days ahead times are offered. */
     horizonDays: z.number().int().min(1),
     /** Working hours from now before the first time that is offered. */

@@ -1,14 +1,17 @@
-import { DateTime } from 'luxon';
+import { DateTime, FixedOffsetZone } from 'luxon';
 import type { Slot } from './booking.ts';
 import type { StaffAction } from './turn.ts';
 
-/** Staff actions that fit a button; closing a job and free words need more than one tap. */
-export type TappedAction = Exclude<StaffAction, { do: 'close' } | { do: 'say' }>;
+/** Staff actions that fit a button; what needs words, numbers or a form takes more than one tap. */
+export type TappedAction = Extract<
+  StaffAction,
+  { do: (typeof PLAIN)[number] | (typeof WITH_REASON)[number] | (typeof WITH_SLOT)[number] }
+>;
 
 /** Bytes that a button's data may hold on every channel. */
 export const BUTTON_DATA_BYTES = 64;
 
-const PLAIN = ['accept', 'list-times', 'arrive', 'start-work', 'no-show', 'call'] as const;
+const PLAIN = ['accept', 'list-times', 'arrive', 'start-work', 'no-show', 'call', 'phoned'] as const;
 const WITH_REASON = ['decline', 'cancel'] as const;
 const WITH_SLOT = ['offer-time', 'move'] as const;
 
@@ -16,34 +19,47 @@ const isOneOf = <T extends string>(names: readonly T[], name: string): name is T
   (names as readonly string[]).includes(name);
 
 const DATA = /^s:([\x21-\x7e]+):(\d{1,9}):([a-z-]+)(?:@([\x21-\x7e]+))?$/;
-const SLOT = /^([A-Za-z0-9._-]+)@(\d{8}T\d{4}(?:Z|[+-]\d{4}))@(\d{1,5})$/;
+const SLOT = /^([A-Za-z0-9._-]+)@([0-9a-z]{1,9})([+-])([0-9a-z]{1,2})@(\d{1,5})(?:@([A-Za-z0-9._-]+))?$/;
+const QUARTER_MINUTES = 15;
 
-/** `bay@20261105T0900-0700@240`: start in ISO 8601 basic format with its offset, then minutes. */
-function slotToData(slot: Slot): string {
-  const start = DateTime.fromISO(slot.start, { setZone: true });
-  const minutes = Math.round(DateTime.fromISO(slot.end).diff(start, 'minutes').minutes);
-  return `${slot.bay}@${start.toFormat("yyyyMMdd'T'HHmmZZZ")}@${minutes}`;
+/**
+ * `bay@START@minutes@person`, the person where one is named: START is the minute since 1970 and the offset from UTC in
+ * quarter hours, both to the base 36, since 64 bytes leave no room for more.
+ */
+function slotToData({ bay, start: startText, end, person }: Slot): string {
+  const start = DateTime.fromISO(startText, { setZone: true });
+  const minutes = Math.round(DateTime.fromISO(end).diff(start, 'minutes').minutes);
+  const quarters = Math.round(start.offset / QUARTER_MINUTES);
+  const offset = `${quarters < 0 ? '-' : '+'}${Math.abs(quarters).toString(36)}`;
+  const at = Math.round(start.toMillis() / 60_000).toString(36);
+  return `${bay}@${at}${offset}@${minutes}${person === undefined ? '' : `@${person}`}`;
 }
 
 function slotFromData(data: string): Slot | undefined {
-  const [, bay, startText, minutes] = SLOT.exec(data) ?? [];
-  if (!bay || !startText || !minutes || Number(minutes) === 0) return undefined;
-  const start = DateTime.fromISO(startText, { setZone: true });
+  const [, bay, at, sign, quarters, minutes, person] = SLOT.exec(data) ?? [];
+  if (!bay || !at || !quarters || !minutes || Number(minutes) === 0) return undefined;
+  const offset = parseInt(quarters, 36) * QUARTER_MINUTES * (sign === '-' ? -1 : 1);
+  const start = DateTime.fromMillis(parseInt(at, 36) * 60_000, { zone: FixedOffsetZone.instance(offset) });
   const end = start.plus({ minutes: Number(minutes) });
   const iso = (time: DateTime): string | null => time.toISO({ suppressMilliseconds: true });
   const [startIso, endIso] = [iso(start), iso(end)];
-  return startIso && endIso ? { bay, start: startIso, end: endIso } : undefined;
+  return startIso && endIso ? { bay, start: startIso, end: endIso, ...(person && { person }) } : undefined;
 }
 
 /**
  * The data of a staff button: `s:REQUEST:REVISION:ACTION`, with `@REASON` after decline and cancel and
- * `@BAY@START@MINUTES` after offer-time and move. A reason is an id without blanks, not a sentence.
+ * `@BAY@START@MINUTES@PERSON` after offer-time and move. A reason is an id without blanks, not a sentence. A person
+ * whose id leaves no room is left out; the bay is taken all the same.
  * Throws a RangeError where the result would not fit a button, which is a fault in the identifiers.
  */
 export function staffActionData(action: TappedAction): string {
   const head = `s:${action.requestId}:${action.revision}:${action.do}`;
   const argument = 'slot' in action ? slotToData(action.slot) : 'because' in action ? action.because : '';
   const data = argument ? `${head}@${argument}` : head;
+  if ('slot' in action && action.slot.person !== undefined && data.length > BUTTON_DATA_BYTES) {
+    const { person: _tooLong, ...slot } = action.slot;
+    return staffActionData({ ...action, slot });
+  }
   if (!DATA.test(data) || data.length > BUTTON_DATA_BYTES) {
     throw new RangeError(`A staff button must be ${BUTTON_DATA_BYTES} plain characters at most: ${data}`);
   }

@@ -1,6 +1,7 @@
 import type { Diary, Slot } from './booking.ts';
+import type { Facts } from './facts.ts';
 import type { ServiceId } from './ids.ts';
-import type { ChannelName, Finding, OwnerFile } from './owner.ts';
+import type { ApprovalWay, ArrivalNote, ChannelName, Finding, OwnerFile, Papers, WorkDetails, WorkItem } from './owner.ts';
 import type { Instant, IsoDate } from './time.ts';
 
 export interface StaffMember {
@@ -17,13 +18,48 @@ export type StaffAction =
   | { do: 'list-times'; requestId: string; revision: number }
   | { do: 'move'; requestId: string; revision: number; slot: Slot }
   | { do: 'cancel'; requestId: string; revision: number; because: string }
-  | { do: 'arrive' | 'start-work' | 'no-show'; requestId: string; revision: number }
+  | { do: 'arrive'; requestId: string; revision: number; arrival?: ArrivalNote }
+  /** Takes down, or corrects, what is known of the truck as it stands here. */
+  | { do: 'record-arrival'; requestId: string; revision: number; arrival: ArrivalNote }
+  | { do: 'start-work' | 'no-show'; requestId: string; revision: number }
+  /** The work takes so many working hours more; the slot ends later. */
+  | { do: 'lengthen'; requestId: string; revision: number; hours: number }
+  /** More work was found: the one who approves is asked. */
+  | { do: 'ask-approval'; requestId: string; revision: number; items: WorkItem[]; because?: string }
+  /** What the one who approves said outside the chat. `items` are places in the list that was asked, from 0. */
+  | {
+      do: 'record-approval';
+      requestId: string;
+      revision: number;
+      answer: 'yes' | 'no' | 'in-part';
+      items: number[];
+      who: string;
+      how: Exclude<ApprovalWay, 'chat'>;
+    }
+  /** The owner was phoned about metal in the fuel; the assistant may write now. */
+  | { do: 'phoned'; requestId: string; revision: number }
   | { do: 'call'; requestId: string; revision: number }
+  /** Somebody phoned or walked in: their truck and its job, entered by staff, booked at once. */
+  | { do: 'enter'; entry: Entry }
+  | { do: 'keep-papers'; vehicleId: string; papers: Papers }
   | { do: 'close'; requestId: string; revision: number; report: CloseReport }
   | { do: 'say'; text: string };
 
+/** What staff enter for somebody who phoned or walked in. */
+export interface Entry {
+  name: string;
+  phone: string;
+  /** What is known of the truck. */
+  facts: Facts;
+  services: ServiceId[];
+  slot: Slot | null;
+  /** What is wrong, in the owner's words; empty where nothing is. */
+  complaint: string;
+  papers?: Papers;
+}
+
 /** What was done and found when the work was closed. */
-export interface CloseReport {
+export interface CloseReport extends WorkDetails {
   date: IsoDate;
   odometerMiles: number;
   services: ServiceId[];

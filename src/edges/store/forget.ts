@@ -1,5 +1,5 @@
 import type { Selectable } from 'kysely';
-import { CHANNELS, HOLDING_STATES, type ChannelName, type Instant } from '../../core/mod.ts';
+import { CHANNELS, holdOf, HOLDING_STATES, type ChannelName, type Instant } from '../../core/mod.ts';
 import { optOutHash, type Context } from './context.ts';
 import { oneOf, readJson, RequestBody } from './json.ts';
 import type { Database } from './schema.ts';
@@ -36,6 +36,9 @@ export async function forgetOwner(
   ] as const) {
     await db.deleteFrom(table).where('owner_id', '=', ownerId).execute();
   }
+  await db.deleteFrom('claims').where('request_id', '=', holdOf(ownerId)).execute();
+  await db.deleteFrom('holds').where('owner_id', '=', ownerId).execute();
+  await db.updateTable('vehicles').set({ papers: '{}' }).where('owner_id', '=', ownerId).execute();
   await forgetRequests(db, ownerId);
   await forgetVehicles(db, ownerId);
   await db

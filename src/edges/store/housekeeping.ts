@@ -2,6 +2,7 @@ import { CHANNELS } from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { oneOf } from './json.ts';
 import { addCode, useCode } from './codes.ts';
+import type { DiaryPart } from './diary.ts';
 import type { InboxPart } from './inbox.ts';
 import type { OutboxPart } from './outbox.ts';
 import type { OwnersPart } from './owners.ts';
@@ -10,7 +11,10 @@ import { prune } from './prune.ts';
 import { instantOf } from './quarters.ts';
 import type { StoreTransaction } from './types.ts';
 
-type HousekeepingPart = Omit<StoreTransaction, 'savepoint' | keyof InboxPart | keyof OutboxPart | keyof OwnersPart>;
+type HousekeepingPart = Omit<
+  StoreTransaction,
+  'savepoint' | keyof InboxPart | keyof OutboxPart | keyof OwnersPart | keyof DiaryPart
+>;
 
 /** Messages, pictures, follow-ups that are due, logs, settings, leases and what retention removes. */
 export const housekeepingPart = (context: Context): HousekeepingPart => {

@@ -1,7 +1,9 @@
 import { z } from 'zod';
 import {
+  APPROVAL_WAYS,
   CAUTIONS,
   CHANNELS,
+  FINDING_PLACES,
   SYMPTOMS,
   FACT_KEYS,
   FACT_SOURCES,
@@ -13,6 +15,7 @@ import {
   type Conversation,
   type FactKey,
   type FollowUp,
+  type Papers,
   type ServiceRecord,
 } from '../../core/mod.ts';
 import { StoreFault } from './fault.ts';
@@ -69,6 +72,44 @@ const estimate = z.looseObject({
     .optional(),
 });
 
+const somebody = z.looseObject({ name: z.string(), phone: z.string().optional() });
+export const StoredPapers = z.looseObject({
+  unit: z.string().optional(),
+  driver: somebody.optional(),
+  approver: somebody.optional(),
+  payer: somebody.optional(),
+  purchaseOrder: z.string().optional(),
+}) as unknown as z.ZodType<Papers>;
+
+const arrival = z.looseObject({
+  at: z.string(),
+  by: z.string(),
+  odometerMiles: z.number().optional(),
+  odometerPhoto: z.string().optional(),
+  damage: z.string().optional(),
+  keys: z.string().optional(),
+  diagnosisLimit: z.looseObject({ dollars: z.number(), signedBy: z.string() }).optional(),
+  oldPartsWanted: z.boolean().optional(),
+});
+
+const moreWork = z.looseObject({
+  id: z.string(),
+  askedAt: z.string(),
+  askedBy: z.string(),
+  because: z.string().optional(),
+  items: z.array(z.looseObject({ what: z.string(), service: service.optional(), dollars: range })),
+  answer: z
+    .looseObject({
+      answer: z.enum(['yes', 'no', 'in-part']),
+      items: z.array(z.number()),
+      who: z.string(),
+      how: z.enum(APPROVAL_WAYS),
+      at: z.string(),
+      recordedBy: z.string().optional(),
+    })
+    .optional(),
+});
+
 /** What of a request has no column of its own. */
 export const RequestBody = z.looseObject({
   services: z.array(service),
@@ -83,21 +124,38 @@ export const RequestBody = z.looseObject({
     z.looseObject({
       at: z.string(),
       by: z.string(),
-      what: z.enum([...REQUEST_STATES, 'moved', 'escalated', 'note']),
+      what: z.enum([...REQUEST_STATES, 'moved', 'lengthened', 'approval', 'escalated', 'note']),
       note: z.string().optional(),
     }),
   ),
   calendarSequence: z.number(),
-});
+  enteredBy: z.string().optional(),
+  arrival: arrival.optional(),
+  moreWork: z.array(moreWork).optional(),
+}) as unknown as z.ZodType<Omit<BookingRequest, 'id' | 'vehicleId' | 'state' | 'revision' | 'createdAt' | 'answerBy'>>;
 export type RequestBody = z.infer<typeof RequestBody>;
 
 export const RecordBody = z.looseObject({
   services: z.array(service),
-  findings: z.array(z.looseObject({ service, finding: z.string(), note: z.string().optional() })),
+  findings: z.array(
+    z.looseObject({
+      service,
+      finding: z.string(),
+      place: z.enum(FINDING_PLACES).optional(),
+      photos: z.array(z.string()).optional(),
+      note: z.string().optional(),
+    }),
+  ),
   putOff: z.array(z.looseObject({ service, because: z.string() })),
   note: z.string().optional(),
-});
-export type RecordBody = Pick<ServiceRecord, 'services' | 'findings' | 'putOff' | 'note'>;
+  parts: z.array(z.looseObject({ name: z.string(), lot: z.string().optional() })).optional(),
+  torques: z.array(z.looseObject({ place: z.string(), poundInches: z.number() })).optional(),
+  photos: z.array(z.string()).optional(),
+}) as unknown as z.ZodType<RecordBody>;
+export type RecordBody = Pick<
+  ServiceRecord,
+  'services' | 'findings' | 'putOff' | 'note' | 'parts' | 'torques' | 'photos'
+>;
 
 export const FollowUpBody = z.looseObject({
   services: z.array(service),
@@ -131,6 +189,7 @@ export const StoredConversation = z
     offered: z.array(slot),
     offersPassed: z.number(),
     chosen: slot.nullable(),
+    hold: z.looseObject({ slot, until: z.string() }).optional(),
     wantedTime: WantedTime.optional(),
     services: z.array(service),
     pending: z.array(factRecord),

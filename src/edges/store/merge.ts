@@ -1,5 +1,5 @@
 import type { Kysely } from 'kysely';
-import type { ChannelName, Instant } from '../../core/mod.ts';
+import { holdOf, type ChannelName, type Instant } from '../../core/mod.ts';
 import type { Database } from './schema.ts';
 
 type Db = Kysely<Database>;
@@ -66,6 +66,9 @@ export async function mergeOwners(
     }))
     .where('id', '=', into)
     .execute();
+  // The talk that a time was held for ends here; the owner chooses anew.
+  await db.deleteFrom('claims').where('request_id', '=', holdOf(from)).execute();
+  await db.deleteFrom('holds').where('owner_id', '=', from).execute();
   await db.deleteFrom('conversations').where('owner_id', '=', from).execute();
   await db.deleteFrom('owners').where('id', '=', from).execute();
 }

@@ -5,6 +5,7 @@ import { Kysely, sql, type Dialect } from 'kysely';
 import { REQUEST_STATES } from '../../core/mod.ts';
 import { accessOf } from './access.ts';
 import type { Context } from './context.ts';
+import { diaryPart } from './diary.ts';
 import { StoreFault } from './fault.ts';
 import { FileCache, FilesInHand } from './file-cache.ts';
 import { housekeepingPart } from './housekeeping.ts';
@@ -138,6 +139,7 @@ function transactionOf(context: Context): StoreTransaction {
     ...inboxPart(context),
     ...outboxPart(context),
     ...ownersPart(context),
+    ...diaryPart(context),
     ...housekeepingPart(context),
   };
 }

@@ -92,8 +92,10 @@ export async function loadVehicles(db: Kysely<Database>, ownerIds: string[]): Pr
 
 function vehicleOf(row: Row<'vehicles'>, rows: OwnerRows): Vehicle {
   const where = `of vehicle ${row.id}`;
+  const papers = json.readJson(json.StoredPapers, row.papers, `vehicles.papers ${where}`);
   return {
     id: row.id,
+    ...(Object.keys(papers).length > 0 && { papers }),
     state: json.oneOf(['active', 'sold', 'scrapped'], row.state, `vehicles.state ${where}`),
     unknowable: json.readJson(json.Unknowable, row.unknowable, `vehicles.unknowable ${where}`),
     createdAt: row.created_at,

@@ -1,9 +1,16 @@
 import { isDeepStrictEqual } from 'node:util';
 import { sql, type Kysely } from 'kysely';
-import type { BookingRequest, FollowUp, Owner, OwnerFile, Vehicle } from '../../core/mod.ts';
+import {
+  holdOf,
+  type BookingRequest,
+  type FollowUp,
+  type Owner,
+  type OwnerFile,
+  type Vehicle,
+} from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { runPrepared } from './prepared.ts';
-import { claimsOf, instantOfIso } from './quarters.ts';
+import { claimsOf, instantOfIso, quartersOfSlot } from './quarters.ts';
 import type { Database } from './schema.ts';
 import type { SaveOutcome } from './types.ts';
 
@@ -16,7 +23,7 @@ type Db = Kysely<Database>;
  */
 export async function saveOwnerFile(context: Context, before: OwnerFile, after: OwnerFile): Promise<SaveOutcome> {
   const { db } = context;
-  const outcome = await saveClaims(db, before.requests, after.requests);
+  const outcome = await saveClaims(db, before, after);
   if (outcome.outcome === 'taken') return outcome;
 
   await saveOwner(context, before, after);
@@ -35,36 +42,63 @@ export async function saveOwnerFile(context: Context, before: OwnerFile, after: 
   return { outcome: 'saved' };
 }
 
-async function saveClaims(db: Db, before: BookingRequest[], after: BookingRequest[]): Promise<SaveOutcome> {
-  const held = (requests: BookingRequest[]) =>
-    new Map(
-      requests.flatMap((request) =>
-        claimsOf(request).map((claim) => [`${claim.quarter} ${claim.resource} ${request.id}`, { ...claim, request }]),
-      ),
-    );
-  if (before === after) return { outcome: 'saved' };
-  const had = held(before);
-  const wants = held(after);
-  for (const [key, { resource, quarter, request }] of had) {
+/** The quarter hours that an owner's requests take, and the time that is held for them. */
+function claimsOfFile({ owner, requests, conversation: { hold } }: OwnerFile) {
+  const requested = requests.flatMap((request) => claimsOf(request).map((claim) => ({ ...claim, holder: request.id })));
+  const held = hold ? quartersOfSlot(hold.slot).map((claim) => ({ ...claim, holder: holdOf(owner.id) })) : [];
+  return new Map([...requested, ...held].map((claim) => [`${claim.quarter} ${claim.resource} ${claim.holder}`, claim]));
+}
+
+async function saveClaims(db: Db, before: OwnerFile, after: OwnerFile): Promise<SaveOutcome> {
+  if (before.requests === after.requests && before.conversation.hold === after.conversation.hold) {
+    return { outcome: 'saved' };
+  }
+  const had = claimsOfFile(before);
+  const wants = claimsOfFile(after);
+  for (const [key, { resource, quarter, holder }] of had) {
     if (wants.has(key)) continue;
     await db
       .deleteFrom('claims')
       .where('resource', '=', resource)
       .where('quarter', '=', quarter)
-      .where('request_id', '=', request.id)
+      .where('request_id', '=', holder)
       .execute();
   }
   // In one order everywhere, so that two processes that want the same bay cannot wait for each other.
   const added = [...wants].filter(([key]) => !had.has(key)).sort(([a], [b]) => (a < b ? -1 : 1));
-  for (const [, { resource, quarter, request }] of added) {
+  for (const [, { resource, quarter, holder }] of added) {
     const { numInsertedOrUpdatedRows } = await db
       .insertInto('claims')
-      .values({ resource, quarter, request_id: request.id })
+      .values({ resource, quarter, request_id: holder })
       .onConflict((conflict) => conflict.doNothing())
       .executeTakeFirstOrThrow();
     if (numInsertedOrUpdatedRows !== 1n) return { outcome: 'taken', bay: resource, quarter };
   }
+  await saveHold(db, before, after);
   return { outcome: 'saved' };
+}
+
+async function saveHold(db: Db, before: OwnerFile, after: OwnerFile): Promise<void> {
+  const { hold } = after.conversation;
+  if (isDeepStrictEqual(before.conversation.hold, hold)) return;
+  const owner_id = after.owner.id;
+  if (!hold) {
+    await db.deleteFrom('holds').where('owner_id', '=', owner_id).execute();
+    return;
+  }
+  const { slot, until } = hold;
+  const columns = {
+    bay: slot.bay,
+    person: slot.person ?? null,
+    start_at: instantOfIso(slot.start),
+    end_at: instantOfIso(slot.end),
+    until,
+  };
+  await db
+    .insertInto('holds')
+    .values({ owner_id, ...columns })
+    .onConflict((conflict) => conflict.column('owner_id').doUpdateSet(columns))
+    .execute();
 }
 
 const ownerColumns = (owner: Owner) => ({
@@ -130,6 +164,7 @@ async function saveVehicle(
     state: of.state,
     unknowable: JSON.stringify(of.unknowable),
     created_at: of.createdAt,
+    papers: JSON.stringify(of.papers ?? {}),
   });
   const now = columns(vehicle, ordinal);
   if (!old) {
@@ -208,14 +243,14 @@ async function saveReadings(db: Db, ownerId: string, vehicle: Vehicle, before: V
 async function saveRecords(db: Db, ownerId: string, vehicle: Vehicle, before: Vehicle['records']): Promise<void> {
   const { changed, gone } = difference(before, vehicle.records);
   for (const { item, ordinal } of changed) {
-    const { services, findings, putOff, note } = item;
+    const { services, findings, putOff, note, parts, torques, photos } = item;
     const columns = {
       ordinal,
       request_id: item.requestId ?? null,
       date: item.date,
       odometer_miles: item.odometerMiles,
       closed_by: item.closedBy,
-      body: JSON.stringify({ services, findings, putOff, note }),
+      body: JSON.stringify({ services, findings, putOff, note, parts, torques, photos }),
     };
     await db
       .insertInto('service_records')

@@ -1,7 +1,7 @@
-import { DateTime } from 'luxon';
-import { HOLDING_STATES, type Instant, type OwnerFile } from '../../core/mod.ts';
+import type { OwnerFile } from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { optOutHash } from './context.ts';
+import { loadDiary } from './diary.ts';
 import { blankInbox, forgetOwner, writtenAfter } from './forget.ts';
 import { mergeOwners } from './merge.ts';
 import { loadFileOf, ownerOf } from './owner-load.ts';
@@ -42,6 +42,14 @@ export const ownersPart = (context: Context): OwnersPart => {
     },
 
     async addOwner({ id, channel, address, language, zone, at }) {
+      if (address === null) {
+        await db
+          .insertInto('owners')
+          .values({ id, revision: 1, channel, language, zone, created_at: at })
+          .onConflict((conflict) => conflict.column('id').doNothing())
+          .execute();
+        return id;
+      }
       const link = await db
         .insertInto('owner_links')
         .values({ channel, address, owner_id: id, linked_at: at })
@@ -102,26 +110,7 @@ export const ownersPart = (context: Context): OwnersPart => {
       return outcome;
     },
 
-    async loadDiary(from, to, zone, now) {
-      const first = DateTime.fromISO(from, { zone }).startOf('day').toUTC().toISO() ?? from;
-      const last = DateTime.fromISO(to, { zone }).endOf('day').toUTC().toISO() ?? to;
-      const rows = await db
-        .selectFrom('requests')
-        .select(['slot_bay', 'slot_person', 'slot_start', 'slot_end'])
-        .where('state', 'in', [...HOLDING_STATES])
-        .where('slot_start', '<=', last)
-        .where('slot_end', '>=', first)
-        .orderBy('slot_start')
-        .orderBy('id')
-        .execute();
-      const local = (at: Instant) => DateTime.fromISO(at, { zone }).toISO({ suppressMilliseconds: true }) ?? at;
-      const taken = rows.flatMap(({ slot_bay: bay, slot_person: person, slot_start: start, slot_end: end }) =>
-        bay !== null && start !== null && end !== null
-          ? [{ bay, start: local(start), end: local(end), ...(person !== null && { person }) }]
-          : [],
-      );
-      return { from, to, taken, loadedAt: now };
-    },
+    loadDiary: (from, to, zone, now) => loadDiary(db, from, to, zone, now),
 
     async forgetOwner(ownerId, seq, at) {
       const owner = await db.selectFrom('owners').selectAll().where('id', '=', ownerId).executeTakeFirst();

@@ -1,4 +1,5 @@
 import type {
+  Block,
   BookingRequest,
   Button,
   ChannelName,
@@ -9,11 +10,14 @@ import type {
   RequestState,
   ServiceId,
   Vehicle,
+  Zone,
 } from '../../core/mod.ts';
 import type { ChangeKind, CodePurpose } from './store-types.ts';
 
 /** Who a page shows: name and phone where they were given. */
 export type OwnerInBrief = Pick<Owner, 'id' | 'name' | 'phone' | 'language' | 'zone' | 'channel'> & {
+  /** Whether reminders were agreed to. */
+  consented: boolean;
   optedOut: boolean;
   unreachable: boolean;
 };
@@ -94,6 +98,8 @@ export interface Views {
   request(id: string): Promise<RequestView | undefined>;
   /** Requests that hold a bay's time between two instants, in time order. */
   booked(from: Instant, to: Instant): Promise<RequestView[]>;
+  /** What blocks bays and people between two instants, in time order; times with the offset of the zone. */
+  blocks(from: Instant, to: Instant, zone: Zone): Promise<Block[]>;
   /** Waiting follow-ups due before an instant, the longest due first. */
   due(before: Instant, limit?: number): Promise<FollowUpView[]>;
   /** Owners who cannot be reached by a message any more and whom the shop calls. */

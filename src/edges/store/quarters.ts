@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon';
-import { HOLDING_STATES, type BookingRequest, type Instant } from '../../core/mod.ts';
+import { HOLDING_STATES, type BookingRequest, type Instant, type Slot } from '../../core/mod.ts';
 
 export const QUARTER_MILLISECONDS = 15 * 60_000;
 
@@ -31,13 +31,21 @@ export const instantOfIso = (iso: string): Instant => instantOf(DateTime.fromISO
  */
 export function claimsOf(request: Pick<BookingRequest, 'state' | 'slot'>): Claim[] {
   const { slot, state } = request;
-  if (slot === null || !HOLDING_STATES.includes(state)) return [];
-  const start = DateTime.fromISO(slot.start).toMillis();
-  const end = DateTime.fromISO(slot.end).toMillis();
+  return slot === null || !HOLDING_STATES.includes(state) ? [] : quartersOfSlot(slot);
+}
+
+/** Every quarter hour, also the begun ones, of a slot's bay and of the technician it names. */
+export function quartersOfSlot(slot: Slot): Claim[] {
   const resources = slot.person === undefined ? [slot.bay] : [slot.bay, slot.person];
-  const claims: Claim[] = [];
-  for (let at = Math.floor(start / QUARTER_MILLISECONDS) * QUARTER_MILLISECONDS; at < end; at += QUARTER_MILLISECONDS) {
-    for (const resource of resources) claims.push({ resource, quarter: instantOf(at) });
+  return quartersBetween(slot).flatMap((quarter) => resources.map((resource) => ({ resource, quarter })));
+}
+
+/** The beginnings of every quarter hour, also the begun ones, between two ISO 8601 times. */
+export function quartersBetween({ start, end }: { start: string; end: string }): Instant[] {
+  const [from, to] = [DateTime.fromISO(start).toMillis(), DateTime.fromISO(end).toMillis()];
+  const quarters: Instant[] = [];
+  for (let at = Math.floor(from / QUARTER_MILLISECONDS) * QUARTER_MILLISECONDS; at < to; at += QUARTER_MILLISECONDS) {
+    quarters.push(instantOf(at));
   }
-  return claims;
+  return quarters;
 }

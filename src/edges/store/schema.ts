@@ -60,6 +60,7 @@ export interface Database {
     state: string;
     unknowable: string;
     created_at: string;
+    papers: Generated<string>;
   };
   facts: {
     vehicle_id: string;
@@ -111,7 +112,26 @@ export interface Database {
     slot_end: string | null;
     body: string;
   };
+  /** `request_id` is the request, the block or the hold that has the quarter hour. */
   claims: { resource: string; quarter: string; request_id: string };
+  /** Instants in UTC. */
+  blocks: {
+    id: string;
+    resource: string;
+    start_at: string;
+    end_at: string;
+    because: string;
+    blocked_by: string;
+    at: string;
+  };
+  holds: {
+    owner_id: string;
+    bay: string;
+    person: string | null;
+    start_at: string;
+    end_at: string;
+    until: string;
+  };
   follow_ups: {
     id: string;
     owner_id: string;

@@ -1,4 +1,5 @@
 import type {
+  Block,
   ChannelName,
   Diary,
   InboxEvent,
@@ -80,13 +81,14 @@ export interface NewChange {
   ownerId: string | null;
   subject: string;
 }
-export const CHANGE_KINDS = ['request', 'vehicle', 'follow-up', 'owner', 'message', 'unread'] as const;
+export const CHANGE_KINDS = ['request', 'vehicle', 'follow-up', 'owner', 'message', 'unread', 'block'] as const;
 export type ChangeKind = (typeof CHANGE_KINDS)[number];
 
 export interface NewOwner {
   id: string;
   channel: ChannelName;
-  address: string;
+  /** Null for somebody who does not chat: the shop entered them. */
+  address: string | null;
   language: Language;
   zone: Zone;
   at: Instant;
@@ -130,7 +132,15 @@ export interface StoreTransaction {
   loadFile(ownerId: string): Promise<OwnerFile | undefined>;
   /** Writes only what differs, the claims of held requests included. */
   saveFile(before: OwnerFile, after: OwnerFile): Promise<SaveOutcome>;
+  /** Every request, block and held time between two days, with whose it is. */
   loadDiary(from: IsoDate, to: IsoDate, zone: Zone, now: Instant): Promise<Diary>;
+  /**
+   * Takes a bay or person out of the diary. Where a job or a held time stands in the way nothing is kept, and the
+   * holders of those quarter hours are named.
+   */
+  addBlock(block: Block): Promise<{ outcome: 'saved' } | { outcome: 'taken'; holders: string[] }>;
+  /** Gives the bay or person back; false where there is no such block. */
+  endBlock(id: string): Promise<boolean>;
   /**
    * Removes the person, in the turn of the inbox row given. What the same address wrote after that row waits for a new
    * owner.

@@ -1,6 +1,7 @@
 import { sql, type Kysely } from 'kysely';
 import { HOLDING_STATES, type FollowUp, type Vehicle } from '../../core/mod.ts';
 import { forecastsOf } from './forecasts.ts';
+import { blocksBetween } from './diary.ts';
 import { oneOf, OutboxPayload, readJson, Strings } from './json.ts';
 import { followUpOf, loadVehicles, ownerOf, requestOf } from './owner-load.ts';
 import { inboxSeqAt, messagePosition, outboxId } from './positions.ts';
@@ -45,6 +46,8 @@ export function viewsOf(db: Db, family: 'sqlite' | 'postgres'): Views {
         .execute();
       return withOwners(db, rows);
     },
+
+    blocks: (from, to, zone) => blocksBetween(db, from, to, zone),
 
     async due(before, limit = PAGE) {
       const rows = await db
@@ -213,9 +216,17 @@ async function owners(db: Db, ids: string[]): Promise<Map<string, OwnerInBrief>>
     .execute();
   return new Map(
     rows.map((row) => {
-      const { id, name, phone, language, zone, channel, optedOutAt, unreachableSince } = ownerOf(row);
+      const { id, name, phone, language, zone, channel, consent, optedOutAt, unreachableSince } = ownerOf(row);
       const brief = { id, language, zone, channel, ...(name && { name }), ...(phone && { phone }) };
-      return [id, { ...brief, optedOut: optedOutAt !== undefined, unreachable: unreachableSince !== undefined }];
+      return [
+        id,
+        {
+          ...brief,
+          consented: consent !== undefined,
+          optedOut: optedOutAt !== undefined,
+          unreachable: unreachableSince !== undefined,
+        },
+      ];
     }),
   );
 }

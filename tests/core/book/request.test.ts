@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { answerBy, changeRequest, type RequestAction } from '../../../src/core/book/mod.ts';
-import { REQUEST_STATES, type BookingRequest, type RequestState } from '../../../src/core/model/owner.ts';
+import {
+  REQUEST_STATES,
+  type BookingRequest,
+  type RequestState,
+  type WorkItem,
+} from '../../../src/core/model/owner.ts';
 import { shop, shopWith, texts } from './fixtures.ts';
 import { requestWith, slotAt } from './requests.ts';
 
@@ -22,6 +27,13 @@ function refusal(request: BookingRequest, action: RequestAction, at?: string): s
   return texts.say('en', result.because.text, result.because.values);
 }
 
+const cooler: WorkItem = {
+  what: 'the EGR cooler leaks',
+  service: 'egr-cooler-inspection',
+  dollars: { low: 700, high: 900 },
+};
+const hoses: WorkItem = { what: 'two coolant hoses are soft', dollars: { low: 120, high: 160 } };
+
 const ACTIONS: Record<string, RequestAction> = {
   accept: { do: 'accept' },
   decline: { do: 'decline', because: 'no parts' },
@@ -33,9 +45,12 @@ const ACTIONS: Record<string, RequestAction> = {
   arrive: { do: 'arrive' },
   'no-show': { do: 'no-show' },
   'start-work': { do: 'start-work' },
-  'ask-approval': { do: 'ask-approval', what: 'the EGR cooler leaks' },
-  approval: { do: 'approval', answer: 'in-part', note: 'the cooler, not the hoses; by phone' },
+  lengthen: { do: 'lengthen', hours: 2 },
+  'record-arrival': { do: 'record-arrival', arrival: { keys: 'hook 4' } },
+  'ask-approval': { do: 'ask-approval', items: [cooler, hoses] },
+  approval: { do: 'approval', answer: 'in-part', items: [0], who: 'Rosalind Oakshott', how: 'phone' },
   close: { do: 'close' },
+  phoned: { do: 'phoned' },
   escalate: { do: 'escalate' },
   note: { do: 'note', note: 'asked for a loan car' },
 };
@@ -62,8 +77,10 @@ const LIFE: Record<RequestState, Partial<Record<keyof typeof ACTIONS, RequestSta
     note: 'other-time',
   },
   accepted: {
+    'offer-time': 'other-time',
     'choose-time': 'requested',
     move: 'accepted',
+    lengthen: 'accepted',
     cancel: 'cancelled',
     arrive: 'arrived',
     'no-show': 'no-show',
@@ -73,6 +90,8 @@ const LIFE: Record<RequestState, Partial<Record<keyof typeof ACTIONS, RequestSta
   },
   arrived: {
     move: 'arrived',
+    lengthen: 'arrived',
+    'record-arrival': 'arrived',
     cancel: 'cancelled',
     'start-work': 'in-work',
     'ask-approval': 'awaiting-approval',
@@ -80,17 +99,24 @@ const LIFE: Record<RequestState, Partial<Record<keyof typeof ACTIONS, RequestSta
     note: 'arrived',
   },
   'no-show': { arrive: 'arrived', note: 'no-show' },
-  'in-work': { move: 'in-work', 'ask-approval': 'awaiting-approval', close: 'closed', note: 'in-work' },
+  'in-work': {
+    move: 'in-work',
+    lengthen: 'in-work',
+    'record-arrival': 'in-work',
+    'ask-approval': 'awaiting-approval',
+    close: 'closed',
+    note: 'in-work',
+  },
   'awaiting-approval': {
     move: 'awaiting-approval',
-    'ask-approval': 'awaiting-approval',
+    lengthen: 'awaiting-approval',
+    'record-arrival': 'awaiting-approval',
     approval: 'in-work',
-    close: 'closed',
     note: 'awaiting-approval',
   },
   declined: {},
   cancelled: {},
-  closed: {},
+  closed: { phoned: 'closed' },
 };
 
 describe('the life of a request', () => {
@@ -117,14 +143,13 @@ describe('the life of a request', () => {
     });
   });
 
-  it('keeps the answer about more work with its words', () => {
-    const waiting = requestWith({ state: 'awaiting-approval' });
-    const { request } = changed(waiting, { do: 'approval', answer: 'in-part', note: 'cooler yes, hoses no' }, 'owner');
-    expect(request.history.at(-1)).toMatchObject({
-      by: 'owner',
-      what: 'in-work',
-      note: 'in-part: cooler yes, hoses no',
-    });
+  it('adds what is taken down later to what was taken down at arrival', () => {
+    const here = changed(requestWith({ state: 'accepted' }), {
+      do: 'arrive',
+      arrival: { odometerMiles: 97_400 },
+    }).request;
+    const { request } = changed(here, { do: 'record-arrival', arrival: { damage: '', oldPartsWanted: true } });
+    expect(request.arrival).toMatchObject({ odometerMiles: 97_400, damage: '', oldPartsWanted: true });
   });
 
   it('leaves the request that it was given as it is', () => {
@@ -137,6 +162,95 @@ describe('the life of a request', () => {
   it('asks the shop anew, with a new time to answer by, when the owner wants another time', () => {
     const { request } = changed(requestWith(), { do: 'choose-time', slot: later }, 'owner');
     expect(request).toMatchObject({ state: 'requested', slot: later, answerBy: answerBy(AT, shop) });
+  });
+});
+
+describe('more work that was found', () => {
+  const asked = (items: WorkItem[] = [cooler, hoses]) =>
+    changed(requestWith({ state: 'in-work' }), { do: 'ask-approval', items, because: 'seen with the manifold off' })
+      .request;
+  const answer = (said: 'yes' | 'no' | 'in-part', items: number[]): RequestAction => ({
+    do: 'approval',
+    answer: said,
+    items,
+    who: 'Rosalind Oakshott',
+    how: 'phone',
+    recordedBy: 'Perrin Tockley',
+  });
+
+  it('stands with what, how much, who asked and when', () => {
+    expect(asked().moreWork).toEqual([
+      {
+        id: 'r-1-w1',
+        askedAt: AT,
+        askedBy: 'Perrin Tockley',
+        because: 'seen with the manifold off',
+        items: [cooler, hoses],
+      },
+    ]);
+  });
+
+  it.each<[string, 'yes' | 'no' | 'in-part', number[], 'yes' | 'no' | 'in-part', number[]]>([
+    ['yes is to all of it', 'yes', [], 'yes', [0, 1]],
+    ['no is to none of it', 'no', [0], 'no', []],
+    ['in part is to what was named', 'in-part', [1], 'in-part', [1]],
+    ['naming all of it is a yes', 'in-part', [0, 1], 'yes', [0, 1]],
+    ['naming what was not asked is a no', 'in-part', [7], 'no', []],
+  ])('%s', (_why, said, items, kept, may) => {
+    const { request } = changed(asked(), answer(said, items));
+    expect(request.moreWork?.[0]?.answer).toEqual({
+      answer: kept,
+      items: may,
+      who: 'Rosalind Oakshott',
+      how: 'phone',
+      at: AT,
+      recordedBy: 'Perrin Tockley',
+    });
+  });
+
+  it('keeps the work waiting: it cannot be closed before the answer', () => {
+    expect(refusal(asked(), { do: 'close', services: ['oil-service'] })).toMatch(/waiting for approval/);
+  });
+
+  it.each<[string, 'yes' | 'no' | 'in-part', number[], boolean]>([
+    ['a yes lets it be done', 'yes', [], true],
+    ['a no does not', 'no', [], false],
+    ['a yes to the other item does not', 'in-part', [1], false],
+  ])('%s', (_why, said, items, may) => {
+    const { request } = changed(asked(), answer(said, items));
+    const result = change(request, { do: 'close', services: ['oil-service', 'egr-cooler-inspection'] });
+    expect(result.ok).toBe(may);
+    if (!result.ok) expect(result.because.services).toEqual(['egr-cooler-inspection']);
+  });
+
+  it('is not done when it was never asked', () => {
+    expect(refusal(requestWith({ state: 'in-work' }), { do: 'close', services: ['intake-cleaning'] })).toMatch(
+      /neither booked nor approved: intake-cleaning/,
+    );
+  });
+
+  it('may be asked a second time after the first answer', () => {
+    const first = changed(asked([cooler]), answer('no', [])).request;
+    const second = changed(first, { do: 'ask-approval', items: [hoses] }).request;
+    expect(second.moreWork?.map(({ id }) => id)).toEqual(['r-1-w1', 'r-1-w2']);
+    expect(change(second, { do: 'ask-approval', items: [cooler] }).ok).toBe(false);
+  });
+
+  it('must name something', () => {
+    expect(refusal(requestWith({ state: 'in-work' }), { do: 'ask-approval', items: [] })).toMatch(/what is to be/);
+  });
+});
+
+describe('a job that takes longer', () => {
+  it.each<[string, string, number, string]>([
+    ['ends later on the same day', '2026-11-05T11:00:00-07:00', 2, '2026-11-05T13:00:00-07:00'],
+    ['goes on the next morning, after the night', '2026-11-05T16:30:00-07:00', 2, '2026-11-06T08:30:00-07:00'],
+    ['pauses over Sunday', '2026-11-07T11:30:00-07:00', 1, '2026-11-09T08:00:00-07:00'],
+    ['ends earlier where it takes less', '2026-11-05T13:00:00-07:00', -2, '2026-11-05T11:00:00-07:00'],
+  ])('%s', (_why, end, hours, until) => {
+    const slot = slotAt(end.startsWith('2026-11-07') ? '2026-11-07T09:00:00-07:00' : '2026-11-05T09:00:00-07:00', end);
+    const { request } = changed(requestWith({ state: 'in-work', slot }), { do: 'lengthen', hours });
+    expect(request.slot).toEqual({ ...slot, end: until });
   });
 });
 
@@ -224,6 +338,13 @@ describe("what the owner's calendar is told", () => {
       { do: 'choose-time', slot: later },
       'cancelled',
     ],
+    [
+      'another time that the shop offers takes the old one out',
+      { state: 'accepted' },
+      { do: 'offer-time', slot: later },
+      'cancelled',
+    ],
+    ['a longer job', { state: 'accepted', calendarSequence: 1 }, { do: 'lengthen', hours: 1 }, 'moved'],
     ['nothing of a request that never stood there', {}, { do: 'cancel' }, undefined],
     ['nothing of arrival', { state: 'accepted' }, { do: 'arrive' }, undefined],
   ])('%s', (_why, state, action, calendar) => {

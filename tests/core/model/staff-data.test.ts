@@ -11,7 +11,12 @@ describe('the data of a staff button', () => {
     ['s:412-1:3:list-times', { do: 'list-times', requestId: '412-1', revision: 3 }],
     ['s:412-1:3:decline@no-capacity', { do: 'decline', requestId: '412-1', revision: 3, because: 'no-capacity' }],
     ['s:412-1:3:decline', { do: 'decline', requestId: '412-1', revision: 3, because: '' }],
-    ['s:412-1:3:offer-time@bay-1@20261105T0900-0700@240', { do: 'offer-time', requestId: '412-1', revision: 3, slot }],
+    ['s:412-1:3:offer-time@bay-1@hstmo-s@240', { do: 'offer-time', requestId: '412-1', revision: 3, slot }],
+    [
+      's:412-1:3:move@bay-1@hstmo-s@240@fenwick',
+      { do: 'move', requestId: '412-1', revision: 3, slot: { ...slot, person: 'fenwick' } },
+    ],
+    ['s:412-1:3:phoned', { do: 'phoned', requestId: '412-1', revision: 3 }],
   ])('%s', (data, action) => {
     expect(staffActionData(action)).toBe(data);
     expect(parseStaffActionData(data)).toEqual(action);
@@ -25,8 +30,8 @@ describe('the data of a staff button', () => {
     ['s:412-1:3:constructor', 'a name that every object has'],
     ['s:412-1:3:accept@now', 'an argument where none belongs'],
     ['s:412-1:3:offer-time', 'no slot'],
-    ['s:412-1:3:offer-time@bay-1@20261399T0900-0700@240', 'a day that does not exist'],
-    ['s:412-1:3:offer-time@bay-1@20261105T0900-0700@0', 'a slot without length'],
+    ['s:412-1:3:offer-time@bay-1@zzzzzzzzz-s@240', 'a day that does not exist'],
+    ['s:412-1:3:offer-time@bay-1@hstmo-s@0', 'a slot without length'],
     [`s:${'r'.repeat(60)}:3:accept`, 'longer than a button'],
   ])('refuses %s: %s', (data) => {
     expect(parseStaffActionData(data)).toBeUndefined();

@@ -2,11 +2,14 @@ import Sqlite from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { storeContract } from './contract.ts';
 import { pgliteClient, pgliteDatabase, sqliteDatabase, START_MILLISECONDS } from './databases.ts';
+import { diaryContract } from './diary-contract.ts';
 import { privacyContract } from './privacy-contract.ts';
 import { viewsContract } from './views-contract.ts';
 
 storeContract('SQLite', sqliteDatabase);
 storeContract('pglite', pgliteDatabase);
+diaryContract('SQLite', sqliteDatabase);
+diaryContract('pglite', pgliteDatabase);
 viewsContract('SQLite', sqliteDatabase);
 viewsContract('pglite', pgliteDatabase);
 privacyContract('SQLite', sqliteDatabase);

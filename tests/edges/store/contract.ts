@@ -205,7 +205,9 @@ export function storeContract(name: string, database: () => TestDatabase): void 
           await addOwner('o1');
           await change('o1', withRequests(request('q1', 'v1', { state })));
           const diary = await store.transaction((tx) => tx.loadDiary('2026-11-05', '2026-11-05', ZONE, NOW));
-          const taken = [{ bay: 'bay-1', start: '2026-11-05T09:00:00-07:00', end: '2026-11-05T10:30:00-07:00' }];
+          const taken = [
+            { bay: 'bay-1', start: '2026-11-05T09:00:00-07:00', end: '2026-11-05T10:30:00-07:00', holder: 'q1' },
+          ];
           expect(diary.taken).toEqual(holds ? taken : []);
         },
       );

@@ -1,6 +1,6 @@
 import type { AdviceInFull } from '../../model/advice.ts';
 import type { ServiceId } from '../../model/ids.ts';
-import { dangersToWarn, factsForAdvice } from '../situation.ts';
+import { dangersToWarn, factsForAdvice, remindersWanted } from '../situation.ts';
 import { ask, language, options, reply, text, vehicleOf, withTalk, type Action, type Scene } from '../scene.ts';
 import { hoursWords, moneyWords, numberWords, truckName } from '../words.ts';
 import { introduce } from './write-up.ts';
@@ -56,6 +56,8 @@ export const advice: Record<string, Action> = {
     ];
     const said = reply(introduce(scene), joined(body));
     const kept = withTalk(said, { services });
+    // Where something comes by mileage, what is asked instead is whether to be reminded of it.
+    if (services.length === 0 && remindersWanted(scene)) return kept;
     if (services.length === 0) return ask(kept, 'anything', text(kept, 'ask-anything'), []);
     return ask(kept, 'advice', text(kept, 'ask-advice'), [
       ...options(

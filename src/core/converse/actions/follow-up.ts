@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon';
-import type { FollowUp, Vehicle } from '../../model/owner.ts';
+import { REQUEST_FOLLOW_UPS, type FollowUp, type Vehicle } from '../../model/owner.ts';
 import type { WantedTime } from '../../model/reading.ts';
 import { followUpInHand } from '../situation.ts';
 import { record, recordsFrom } from '../record.ts';
@@ -30,6 +30,9 @@ export const followUp: Record<string, Action> = {
     const wording = text(scene, 'ask-consent', { shop: scene.tools.shop.name });
     return ask(scene, 'consent', wording, options(scene, ['yes', 'option-consent-yes'], ['no', 'option-consent-no']));
   },
+
+  /** Nothing is to be done: the complaint in hand is settled. */
+  endMatter: (scene) => withTalk(scene, { matter: null }),
 
   giveConsent(scene) {
     const wording = text(scene, 'ask-consent', { shop: scene.tools.shop.name });
@@ -195,7 +198,11 @@ export const followUp: Record<string, Action> = {
   },
 
   putOffService(scene) {
-    const kept = closeFollowUp(closeQuestion(scene, text(scene, 'option-later')), 'answered', 'answered: put off by the owner');
+    const kept = closeFollowUp(
+      closeQuestion(scene, text(scene, 'option-later')),
+      'answered',
+      'answered: put off by the owner',
+    );
     const vehicle = vehicleOf(kept);
     const [id, named] = newId(kept);
     const again: FollowUp = {
@@ -218,7 +225,10 @@ export const followUp: Record<string, Action> = {
     if (!vehicle) return reply(scene, text(scene, 'which-sold'));
     const sold = withVehicle(scene, { ...vehicle, state: 'sold' });
     const closed = sold.file.followUps
-      .filter(({ vehicleId, state }) => vehicleId === vehicle.id && state === 'waiting')
+      .filter(
+        ({ vehicleId, state, kind }) =>
+          vehicleId === vehicle.id && state === 'waiting' && !REQUEST_FOLLOW_UPS.includes(kind),
+      )
       .reduce((next, due) => withFollowUp(next, logged(next, { ...due, state: 'closed' }, 'truck sold')), sold);
     const kept = withTalk(closeQuestion(closed, text(scene, 'option-sold')), {
       vehicleId: null,
@@ -240,10 +250,13 @@ export const followUp: Record<string, Action> = {
       return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'no consent'));
     if (truckFor(scene, due.vehicleId)?.state !== 'active')
       return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'truck gone'));
-    const allowed = scene.tools.nextAllowed(scene.file, scene.now);
+    const limited = due.kind === 'appointment-reminder' ? { ...scene.file, unaskedAt: [] } : scene.file;
+    const allowed = scene.tools.nextAllowed(limited, scene.now);
     const busy = allowed <= scene.now;
-    const dueAt = busy ? scene.tools.nextAllowed(scene.file, inDays(scene, 1)) : allowed;
-    const why = busy ? 'a question or booking is open' : 'outside the hours or too soon after the last message';
+    const dueAt = busy ? scene.tools.nextAllowed(limited, inDays(scene, 1)) : allowed;
+    const why = busy
+      ? 'not yet: a question or booking is open'
+      : 'not yet: outside the hours or too soon after the last message';
     return withFollowUp(scene, logged(scene, { ...due, dueAt }, why));
   },
 
@@ -265,7 +278,8 @@ export const followUp: Record<string, Action> = {
       address: scene.tools.shop.address,
       phone: scene.tools.shop.phone,
     });
-    return reply(done, body, { unasked: true });
+    // It belongs to the appointment that the owner made, and takes nothing from what may be written unasked.
+    return reply(done, body);
   },
 
   askLeak(scene) {
@@ -296,7 +310,9 @@ export const followUp: Record<string, Action> = {
 
   /** Who cannot be reached is phoned by the shop instead. */
   toCallList(scene) {
-    const open = scene.file.followUps.filter(({ state }) => state === 'waiting' || state === 'sent');
+    const open = scene.file.followUps.filter(
+      ({ state, kind }) => (state === 'waiting' || state === 'sent') && !REQUEST_FOLLOW_UPS.includes(kind),
+    );
     const listed = open.reduce(
       (next, due) => withFollowUp(next, logged(next, { ...due, state: 'call-list' }, 'cannot be reached')),
       scene,
@@ -370,7 +386,9 @@ export function closeFollowUp(scene: Scene, state: 'answered' | 'closed', what: 
   if (!due) return kept;
   const ended = withFollowUp(kept, logged(kept, { ...due, state }, what));
   return scene.file.followUps
-    .filter((one) => one !== due && one.vehicleId === due.vehicleId && one.state === 'sent' && REPEATED.includes(one.kind))
+    .filter(
+      (one) => one !== due && one.vehicleId === due.vehicleId && one.state === 'sent' && REPEATED.includes(one.kind),
+    )
     .reduce((next, one) => withFollowUp(next, logged(next, { ...one, state }, `${state} with a later one`)), ended);
 }
 

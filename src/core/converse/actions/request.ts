@@ -1,5 +1,5 @@
-import type { BookingRequest, FollowUp } from '../../model/owner.ts';
-import { staffActionData } from '../../model/staff-data.ts';
+import { FOLLOW_UP_KINDS, type BookingRequest, type FollowUp } from '../../model/owner.ts';
+import { staffActionData, type TappedAction } from '../../model/staff-data.ts';
 import type { Button } from '../../model/turn.ts';
 import { factsForAdvice, openRequest } from '../situation.ts';
 import {
@@ -16,11 +16,13 @@ import {
   withRequest,
   withTalk,
   type Action,
+  type CalendarWord,
   type Scene,
 } from '../scene.ts';
 import { instantWords, slotWords, truckName } from '../words.ts';
 import { requestSheet } from './request-sheet.ts';
-import { servicesFor, slotChosen } from './times.ts';
+import { slotChosen } from '../slot-chosen.ts';
+import { servicesFor } from './times.ts';
 
 /** Sending, moving and cancelling a booking request. */
 export const request: Record<string, Action> = {
@@ -48,19 +50,7 @@ export const request: Record<string, Action> = {
       history: [{ at: scene.now, by: 'owner', what: 'requested' }],
       calendarSequence: 0,
     };
-    const [followUpId, after] = newId(next);
-    const unanswered: FollowUp = {
-      id: `f-${followUpId}`,
-      kind: 'request-unanswered',
-      vehicleId: vehicle.id,
-      requestId: sent.id,
-      dueAt: sent.answerBy,
-      state: 'waiting',
-      services,
-      attempts: 0,
-      log: [{ at: scene.now, what: 'request sent' }],
-    };
-    const kept = withFollowUp(withRequest(closeQuestion(after, text(scene, 'option-send')), sent), unanswered);
+    const kept = awaitAnswer(withRequest(closeQuestion(next, text(scene, 'option-send')), sent), sent);
     const closed = endMatter(kept);
     const told = reply(
       closed,
@@ -82,10 +72,19 @@ export const request: Record<string, Action> = {
     const changed = scene.tools.change(open, { do: 'choose-time', slot }, 'owner', scene.now);
     if (!changed.ok) return reply(scene, text(scene, 'no-appointment'));
     const moved = changed.request;
-    const kept = withRequest(closeQuestion(scene, slotWords(slot, language(scene))), moved);
+    const before = closeFollowUps(
+      withRequest(closeQuestion(scene, slotWords(slot, language(scene))), moved),
+      open.id,
+      'moved by the owner',
+    );
+    const kept = awaitAnswer(withTalk(before, { requestId: undefined, offered: [], chosen: null }), moved);
     const told = reply(
-      withTalk(kept, { requestId: undefined, offered: [], chosen: null }),
+      kept,
       text(scene, 'move-sent', { time: slotWords(slot, language(scene)), answerBy: byWhen(scene, moved.answerBy) }),
+      // What stood in the owner's calendar stands no more until the shop agrees.
+      changed.calendar === 'cancelled'
+        ? { attachment: calendar(scene, { ...moved, slot: open.slot }, 'cancelled') }
+        : {},
     );
     const note = staffText(scene, 'staff-move-wanted', {
       truck: staffTruck(scene, moved),
@@ -117,9 +116,8 @@ export const request: Record<string, Action> = {
       open.id,
       'cancelled by the owner',
     );
-    const wasBooked = open.state === 'accepted' && open.slot !== null;
     const told = reply(withTalk(kept, { requestId: undefined }), text(scene, 'cancelled'), {
-      ...(wasBooked && { attachment: calendar(scene, cancelled, 'cancelled') }),
+      ...(changed.calendar === 'cancelled' && { attachment: calendar(scene, cancelled, 'cancelled') }),
     });
     return reply(
       told,
@@ -173,21 +171,67 @@ export const slotOr = (scene: Scene, { slot }: BookingRequest, forStaff = false)
 
 const byWhen = (scene: Scene, instant: string): string => instantWords(instant, scene.tools.shop.zone, language(scene));
 
-export const calendar = (scene: Scene, of: BookingRequest, change: 'created' | 'cancelled') => ({
+export const calendar = (scene: Scene, of: BookingRequest, change: CalendarWord) => ({
   name: 'appointment.ics',
   mediaType: 'text/calendar',
   content: scene.tools.calendarFile(of, change, scene.now, language(scene)),
 });
 
-/** The staff's own buttons under a request, each with the revision it was shown for. */
+/** By when the shop is to answer stands in the diary of what is owed: after it, staff are reminded. */
+function awaitAnswer(scene: Scene, asked: BookingRequest): Scene {
+  const [id, next] = newId(scene);
+  return withFollowUp(next, {
+    id: `f-${id}`,
+    kind: 'request-unanswered',
+    vehicleId: asked.vehicleId,
+    requestId: asked.id,
+    dueAt: asked.answerBy,
+    state: 'waiting',
+    services: asked.services,
+    attempts: 0,
+    log: [{ at: scene.now, what: 'request sent' }],
+  });
+}
+
+/** The staff's own buttons under a request, as its state wants them, each with the revision it was shown for. */
 export function staffButtons(scene: Scene, of: BookingRequest): Button[] {
   const head = { requestId: of.id, revision: of.revision };
-  return [
-    { label: staffText(scene, 'staff-accept'), data: staffActionData({ do: 'accept', ...head }) },
-    { label: staffText(scene, 'staff-other-time'), data: staffActionData({ do: 'list-times', ...head }) },
-    { label: staffText(scene, 'staff-decline'), data: staffActionData({ do: 'decline', because: 'full', ...head }) },
-    { label: staffText(scene, 'staff-call'), data: staffActionData({ do: 'call', ...head }) },
-  ];
+  const button = (label: string, action: TappedAction): Button => ({
+    label: staffText(scene, label),
+    data: staffActionData(action),
+  });
+  const another = button('staff-other-time', { do: 'list-times', ...head });
+  const call = button('staff-call', { do: 'call', ...head });
+  switch (of.state) {
+    case 'requested':
+      return [
+        ...(of.slot ? [button('staff-accept', { do: 'accept', ...head })] : []),
+        another,
+        button('staff-decline', { do: 'decline', because: 'full', ...head }),
+        button('staff-decline-work', { do: 'decline', because: 'not-ours', ...head }),
+        call,
+      ];
+    case 'other-time':
+      return [another, call];
+    case 'accepted':
+      return [
+        button('staff-arrive', { do: 'arrive', ...head }),
+        button('staff-missed', { do: 'no-show', ...head }),
+        another,
+      ];
+    case 'no-show':
+      return [button('staff-arrive', { do: 'arrive', ...head }), call];
+    case 'arrived':
+      return [button('staff-start', { do: 'start-work', ...head })];
+    case 'in-work':
+    case 'awaiting-approval':
+    case 'declined':
+    case 'cancelled':
+    case 'closed':
+      return [];
+    default:
+      return of.state satisfies never;
+  }
 }
 
 export const toStaff = (scene: Scene, of: BookingRequest, body: string): Scene =>
@@ -210,9 +254,16 @@ export function endMatter(scene: Scene): Scene {
   });
 }
 
-export function closeFollowUps(scene: Scene, requestId: string, why: string): Scene {
+export function closeFollowUps(
+  scene: Scene,
+  requestId: string,
+  why: string,
+  kinds: readonly FollowUp['kind'][] = FOLLOW_UP_KINDS,
+): Scene {
   return scene.file.followUps
-    .filter((followUp) => followUp.requestId === requestId && followUp.state === 'waiting')
+    .filter(
+      (followUp) => followUp.requestId === requestId && followUp.state === 'waiting' && kinds.includes(followUp.kind),
+    )
     .reduce(
       (next, followUp) =>
         withFollowUp(next, { ...followUp, state: 'closed', log: [...followUp.log, { at: scene.now, what: why }] }),

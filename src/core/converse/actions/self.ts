@@ -1,4 +1,4 @@
-import { HOLDING_STATES } from '../../model/owner.ts';
+import { HOLDING_STATES, REQUEST_FOLLOW_UPS } from '../../model/owner.ts';
 import {
   ask,
   closeQuestion,
@@ -26,7 +26,7 @@ export const self: Record<string, Action> = {
     const { consent: _withdrawn, ...owner } = scene.file.owner;
     const ended = { ...scene, file: { ...scene.file, owner: { ...owner, optedOutAt: scene.now } } };
     const waiting = ended.file.followUps.filter(
-      ({ state, kind }) => state === 'waiting' && kind !== 'request-unanswered',
+      ({ state, kind }) => state === 'waiting' && !REQUEST_FOLLOW_UPS.includes(kind),
     );
     const closed = waiting.reduce(
       (next, due) =>

@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon';
-import type { BookingRequest, FollowUp } from '../../model/owner.ts';
+import { FOLLOW_UP_KINDS, type BookingRequest, type FollowUp, type ServiceRecord } from '../../model/owner.ts';
 import { staffActionData } from '../../model/staff-data.ts';
 import { factsForAdvice } from '../situation.ts';
 import {
@@ -19,7 +19,9 @@ import {
   type Scene,
 } from '../scene.ts';
 import { dayWords, numberWords, slotWords, truckName } from '../words.ts';
-import { calendar, closeFollowUps, slotOr, staffTruck, toStaff, truck } from './request.ts';
+import { awaitPhoneCall } from './metal.ts';
+import { calendar, closeFollowUps, slotOr, staffButtons, staffTruck, toStaff, truck } from './request.ts';
+import { awaitTaking } from './shop-day.ts';
 
 /** What the shop decides reaches the owner once, in words; and the other way round. */
 export const shop: Record<string, Action> = {
@@ -42,7 +44,9 @@ export const shop: Record<string, Action> = {
     const declined = requestInHand(scene);
     if (!declined) return scene;
     const kept = closeFollowUps(scene, declined.id, 'declined');
-    const because = scene.heard.text === 'full' || !scene.heard.text ? text(scene, 'because-full') : scene.heard.text;
+    const said = scene.heard.text ?? '';
+    const reason = said === '' ? 'full' : said;
+    const because = DECLINE_REASONS.includes(reason) ? text(scene, `because-${reason}`) : reason;
     const told = reply(kept, text(scene, 'declined', { because, phone: scene.tools.shop.phone }));
     return tellStaff(told, declined, 'staff-declined');
   },
@@ -58,6 +62,7 @@ export const shop: Record<string, Action> = {
       services: asked.services,
       facts: factsForAdvice(vehicle, scene.today),
       at: scene.now,
+      leaveOut: asked.id,
       ...(asked.wantedTime && { wantedTime: asked.wantedTime }),
     });
     if ('need' in answer) return { ...scene, need: answer };
@@ -79,7 +84,14 @@ export const shop: Record<string, Action> = {
       text(scene, 'ask-other-time', values),
       options(scene, ['yes', 'option-take-it'], ['no', 'option-other-day']),
     );
-    return tellStaff(closeFollowUps(asked, offered.id, 'another time offered'), offered, 'staff-offered');
+    const before = scene.heard.calendar?.before;
+    const told = before
+      ? reply(asked, text(scene, 'calendar-withdrawn'), {
+          attachment: calendar(scene, { ...offered, slot: before.slot }, 'cancelled'),
+        })
+      : asked;
+    const open = awaitTaking(closeFollowUps(told, offered.id, 'another time offered'), offered);
+    return tellStaff(open, offered, 'staff-offered');
   },
 
   /** The shop offered it and the owner takes it: booked, with nothing left to accept. */
@@ -89,7 +101,8 @@ export const shop: Record<string, Action> = {
     const changed = scene.tools.change(offered, { do: 'take-time' }, 'owner', scene.now);
     if (!changed.ok) return reply(scene, text(scene, 'no-appointment'));
     const booked = changed.request;
-    const kept = withTalk(withRequest(closeQuestion(scene, text(scene, 'option-take-it')), booked), {
+    const closed = closeFollowUps(closeQuestion(scene, text(scene, 'option-take-it')), booked.id, 'taken by the owner');
+    const kept = withTalk(withRequest(closed, booked), {
       requestId: undefined,
       matter: null,
       services: [],
@@ -122,8 +135,12 @@ export const shop: Record<string, Action> = {
       time: slotOr(scene, moved),
       phone: scene.tools.shop.phone,
     };
-    const told = reply(scene, text(scene, 'moved-by-shop', values), { attachment: calendar(scene, moved, 'created') });
-    return tellStaff(remindBefore(closeFollowUps(told, moved.id, 'moved'), moved), moved, 'staff-moved');
+    const told = reply(scene, text(scene, 'moved-by-shop', values), {
+      ...(scene.heard.calendar && { attachment: calendar(scene, moved, 'moved') }),
+    });
+    const stands = moved.state === 'accepted';
+    const closed = closeFollowUps(told, moved.id, 'moved', stands ? FOLLOW_UP_KINDS : ['appointment-reminder']);
+    return tellStaff(stands ? remindBefore(closed, moved) : closed, moved, 'staff-moved');
   },
 
   sayCancelledByShop(scene) {
@@ -131,17 +148,9 @@ export const shop: Record<string, Action> = {
     if (!cancelled) return scene;
     const because = scene.heard.text ?? '';
     const told = reply(scene, text(scene, 'cancelled-by-shop', { because, phone: scene.tools.shop.phone }), {
-      ...(cancelled.slot && { attachment: calendar(scene, cancelled, 'cancelled') }),
+      ...(scene.heard.calendar && { attachment: calendar(scene, cancelled, 'cancelled') }),
     });
     return tellStaff(closeFollowUps(told, cancelled.id, 'cancelled by the shop'), cancelled, 'staff-shop-cancelled');
-  },
-
-  noteProgress(scene) {
-    const at = requestInHand(scene);
-    if (!at) return scene;
-    const noted = tellStaff(closeFollowUps(scene, at.id, at.state), at, `staff-${at.state}`);
-    if (at.state === 'arrived') return reply(noted, text(scene, 'arrived'));
-    return at.state === 'no-show' ? reply(noted, text(scene, 'missed-you', { phone: scene.tools.shop.phone })) : noted;
   },
 
   sayShopCalls(scene) {
@@ -160,19 +169,10 @@ export const shop: Record<string, Action> = {
     const entry = truck(scene, done ?? ({ vehicleId: '' } as BookingRequest))?.records.at(-1);
     if (!done || !entry) return scene;
     const kept = closeFollowUps(scene, done.id, 'closed');
-    const metal = entry.findings.some(({ finding }) => finding === 'metal');
-    const told = metal ? kept : reply(kept, serviceRecordText(scene, done));
-    const checked = leakCheckAfter(told, done);
-    return metal
-      ? reply(
-          checked,
-          staffText(scene, 'staff-metal-phone', {
-            truck: staffTruck(scene, done),
-            phone: scene.file.owner.phone ?? '',
-          }),
-          { to: 'staff', requestId: done.id },
-        )
-      : tellStaff(checked, done, 'staff-closed');
+    const checked = leakCheckAfter(kept, done);
+    if (entry.findings.some(({ finding }) => finding === 'metal') && !replaced(entry))
+      return awaitPhoneCall(checked, done);
+    return tellStaff(reply(checked, serviceRecordText(scene, done)), done, 'staff-closed');
   },
 
   sayFromShop: (scene) =>
@@ -212,6 +212,9 @@ export const shop: Record<string, Action> = {
   },
 };
 
+/** Reasons that stand on a button; any other is the shop's own words. */
+const DECLINE_REASONS = ['full', 'not-ours'];
+
 /** The request that this event is about. */
 export function requestInHand(scene: Scene): BookingRequest | undefined {
   const { event, file } = scene;
@@ -220,7 +223,7 @@ export function requestInHand(scene: Scene): BookingRequest | undefined {
   return file.requests.find((other) => other.id === id);
 }
 
-function tellStaff(scene: Scene, of: BookingRequest, textId: string): Scene {
+export function tellStaff(scene: Scene, of: BookingRequest, textId: string): Scene {
   const by = scene.event.kind === 'staff' ? scene.event.by.name : '';
   const note = staffText(scene, textId, {
     truck: staffTruck(scene, of),
@@ -228,7 +231,7 @@ function tellStaff(scene: Scene, of: BookingRequest, textId: string): Scene {
     by,
     phone: scene.file.owner.phone ?? '',
   });
-  return reply(scene, note, { to: 'staff', requestId: of.id });
+  return reply(scene, note, { to: 'staff', requestId: of.id, buttons: staffButtons(scene, of) });
 }
 
 /** The day before at four in the afternoon, on the shop's clock; an hour before where that has passed. */
@@ -281,7 +284,9 @@ function leakCheckAfter(scene: Scene, done: BookingRequest): Scene {
   });
 }
 
-function serviceRecordText(scene: Scene, done: BookingRequest): string {
+const replaced = ({ services }: ServiceRecord): boolean => services.includes('fuel-system-replacement');
+
+export function serviceRecordText(scene: Scene, done: BookingRequest): string {
   const vehicle = truck(scene, done);
   const entry = vehicle?.records.at(-1);
   if (!vehicle || !entry) return '';

@@ -1,6 +1,6 @@
-import type { Slot } from '../../model/booking.ts';
 import type { ServiceId } from '../../model/ids.ts';
 import { factsForAdvice } from '../situation.ts';
+import { slotChosen } from '../slot-chosen.ts';
 import {
   ask,
   closeQuestion,
@@ -95,9 +95,16 @@ export function servicesFor(scene: Scene): ServiceId[] {
 }
 
 function timesFor(scene: Scene, services: ServiceId[], skip: number) {
-  const { wantedTime } = scene.file.conversation;
+  const { wantedTime, requestId } = scene.file.conversation;
   const facts = factsForAdvice(vehicleOf(scene), scene.today);
-  return scene.tools.slots({ services, facts, skip, at: scene.now, ...(wantedTime && { wantedTime }) });
+  return scene.tools.slots({
+    services,
+    facts,
+    skip,
+    at: scene.now,
+    ...(wantedTime && { wantedTime }),
+    ...(requestId && { leaveOut: requestId }),
+  });
 }
 
 function offer(scene: Scene): Scene {
@@ -122,16 +129,4 @@ function offer(scene: Scene): Scene {
   const slots = answer.slots.map((slot, index) => ({ id: `s${index}`, label: slotWords(slot, language(kept)) }));
   const more = options(kept, ['more', 'option-more-times'], ['other', 'option-other-day'], ['no', 'option-not-now']);
   return ask(kept, 'time', body.filter((line) => line !== '').join('\n'), [...slots, ...more]);
-}
-
-/** The slot that was tapped, or the one that the wanted day leaves. */
-export function slotChosen(scene: Scene): Slot | null {
-  const { offered, wantedTime } = scene.file.conversation;
-  const index = /^s(\d)$/.exec(scene.heard.option ?? '')?.[1];
-  if (index !== undefined) return offered[Number(index)] ?? null;
-  if (!wantedTime || !('date' in wantedTime)) return offered[0] ?? null;
-  const half = (slot: Slot) => (Number(slot.start.slice(11, 13)) < 12 ? 'morning' : 'afternoon');
-  const fits = (slot: Slot) =>
-    slot.start.startsWith(wantedTime.date) && (wantedTime.part === 'any' || wantedTime.part === half(slot));
-  return offered.find(fits) ?? offered[0] ?? null;
 }
