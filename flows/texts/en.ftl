@@ -149,6 +149,7 @@ time-open = time to be agreed
 ask-name = What name may I give the shop?
 ask-phone = And a phone number for the shop to reach you?
 phone-unclear = I cannot read that as a phone number. Please give it with the area code.
+option-answer-here = Answer me here instead
 ask-send =
     This goes to the shop:
     { $truck }

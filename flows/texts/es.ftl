@@ -148,6 +148,7 @@ time-open = hora por acordar
 ask-name = ¿Qué nombre le doy al taller?
 ask-phone = ¿Y un número de teléfono para que el taller lo encuentre?
 phone-unclear = No puedo leer eso como número de teléfono. Démelo con clave de área, por favor.
+option-answer-here = Mejor contésteme aquí
 ask-send =
     Esto va al taller:
     { $truck }

@@ -9,11 +9,16 @@ import { judge, type CorpusLine, type Judged } from './score.ts';
  * by line. The lexicon is made by hand, so a fold was left out only as long as nobody had looked at it. The fresh
  * messages are two folds: 0 the lines that were looked at (odd numbers), 1 those that were not (even numbers).
  *
+ * Any other set is scored with --file: labelled messages in JSON Lines, or danger wordings in lines of id, tab and text,
+ * of which each must be read or asked for.
+ *
  * usage: tsx tests/corpus/folds.ts [--only openings|replies|fresh] [--folds 0,1,2,3] [--show] [--values] [--symptoms]
+ *        tsx tests/corpus/folds.ts --file SET.jsonl --file SET.txt [--show]
  */
 const { values: options } = parseArgs({
   options: {
     only: { type: 'string' },
+    file: { type: 'string', multiple: true, default: [] },
     folds: { type: 'string', default: '0,1,2,3,4' },
     show: { type: 'boolean', default: false },
     values: { type: 'boolean', default: false },
@@ -34,11 +39,13 @@ function lexicon(): Lexicon {
   throw new Error(compiled.findings.map((f) => `${f.file}:${f.line}: ${f.message}`).join('\n'));
 }
 
-const linesOf = (name: string): CorpusLine[] =>
-  readFileSync(new URL(`tests/corpus/${name}.jsonl`, root), 'utf8')
+const linesIn = (text: string): CorpusLine[] =>
+  text
     .trim()
     .split('\n')
     .map((line) => JSON.parse(line) as CorpusLine);
+const linesOf = (name: string): CorpusLine[] =>
+  linesIn(readFileSync(new URL(`tests/corpus/${name}.jsonl`, root), 'utf8'));
 
 /** Fold of a line: whole owners of eight lines for the openings, single lines for the replies; both counted from 1. */
 const foldOf = (name: string, index: number): number =>
@@ -67,7 +74,7 @@ function interval(hits: number, of: number): string {
   const p = hits / of;
   const middle = (p + (z * z) / (2 * of)) / (1 + (z * z) / of);
   const half = (z / (1 + (z * z) / of)) * Math.sqrt((p * (1 - p)) / of + (z * z) / (4 * of * of));
-  return `${(100 * (middle - half)).toFixed(1)} to ${(100 * (middle + half)).toFixed(1)}`;
+  return `${(100 * Math.max(0, middle - half)).toFixed(1)} to ${(100 * (middle + half)).toFixed(1)}`;
 }
 
 interface Tally {
@@ -95,42 +102,80 @@ function count(line: CorpusLine, { facts, ask }: ReadResult): void {
 }
 
 const compiled = lexicon();
-const wanted = (options.folds ?? '').split(',').map(Number);
-for (const name of ['replies', 'openings', 'fresh']) {
-  if (options.only && options.only !== name) continue;
-  const lines = linesOf(name);
-  const totals = { right: 0, wrong: 0, of: 0 };
-  for (const fold of wanted) {
-    const judged: { line: CorpusLine; verdict: Judged; result: ReadResult; number: number }[] = [];
-    lines.forEach((line, index) => {
-      if (foldOf(name, index) !== fold) return;
-      const result = read(request(line), compiled);
-      const keys = options.values ? (key: string): boolean => !COMPLAINT_KEYS.has(key) : undefined;
-      count(line, result);
-      judged.push({ line, result, verdict: judge(line, result, keys), number: index + 1 });
-    });
-    if (judged.length === 0) continue;
-    const right = judged.filter(({ verdict }) => verdict.right).length;
-    const wrong = judged.filter(({ verdict }) => verdict.silentlyWrong).length;
-    totals.right += right;
-    totals.wrong += wrong;
-    totals.of += judged.length;
-    const share = (100 * right) / judged.length;
-    say(
-      `${name} fold ${fold}: ${right} of ${judged.length} wholly right, ${share.toFixed(1)} % ` +
-        `(95 %: ${interval(right, judged.length)}), ${wrong} silently wrong, ${((100 * wrong) / judged.length).toFixed(1)} %`,
-    );
-    if (!options.show) continue;
-    for (const { line, verdict, number } of judged.filter((one) => !one.verdict.right)) {
-      say(`  ${number} ${line.asked ?? ''} ${JSON.stringify(line.text)}`);
-      say(`     wrong: ${verdict.wrong.join('; ') || 'none'} | missed: ${verdict.missed.join('; ') || 'none'}`);
-    }
-  }
+
+interface Scored {
+  line: CorpusLine;
+  verdict: Judged;
+  number: number;
+}
+
+function score(line: CorpusLine, number: number): Scored {
+  const result = read(request(line), compiled);
+  const keys = options.values ? (key: string): boolean => !COMPLAINT_KEYS.has(key) : undefined;
+  count(line, result);
+  return { line, verdict: judge(line, result, keys), number };
+}
+
+/** One line on these messages, and their failures where they are to be shown. */
+function report(title: string, judged: readonly Scored[], show = options.show): void {
+  const right = judged.filter(({ verdict }) => verdict.right).length;
+  const wrong = judged.filter(({ verdict }) => verdict.silentlyWrong).length;
   say(
-    `${name}: ${totals.right} of ${totals.of} wholly right, ${((100 * totals.right) / totals.of).toFixed(1)} % ` +
-      `(95 %: ${interval(totals.right, totals.of)}), ${totals.wrong} silently wrong, ` +
-      `${((100 * totals.wrong) / totals.of).toFixed(1)} %`,
+    `${title}: ${right} of ${judged.length} wholly right, ${((100 * right) / judged.length).toFixed(1)} % ` +
+      `(95 %: ${interval(right, judged.length)}), ${wrong} silently wrong, ` +
+      `${((100 * wrong) / judged.length).toFixed(1)} % (95 %: ${interval(wrong, judged.length)})`,
   );
+  if (!show) return;
+  for (const { line, verdict, number } of judged.filter((one) => !one.verdict.right)) {
+    say(`  ${number} ${line.asked ?? ''} ${JSON.stringify(line.text)}`);
+    say(`     wrong: ${verdict.wrong.join('; ') || 'none'} | missed: ${verdict.missed.join('; ') || 'none'}`);
+  }
+}
+
+/** Danger wordings: how many are read, how many are asked for, and which are neither. */
+function reportDangers(title: string, text: string): void {
+  const rows = text.split('\n').filter((line) => line.trim() !== '' && !line.startsWith('#'));
+  const missed: string[] = [];
+  let told = 0;
+  let asked = 0;
+  for (const row of rows) {
+    const [id = '', said = ''] = row.split('\t');
+    const { facts, ask } = read({ text: said }, compiled);
+    if (facts.symptoms?.some((symptom) => symptom === id)) told++;
+    else if (ask?.some((symptom) => symptom === id)) asked++;
+    else
+      missed.push(`  ${id} ${JSON.stringify(said)} (${[...(facts.symptoms ?? [])].join(', ')} ? ${ask?.join(', ')})`);
+  }
+  const caught = told + asked;
+  say(
+    `${title}: ${caught} of ${rows.length} dangers caught, ${((100 * caught) / rows.length).toFixed(1)} % ` +
+      `(95 %: ${interval(caught, rows.length)}), ${told} read, ${asked} asked for`,
+  );
+  if (options.show) for (const line of missed) say(line);
+}
+
+for (const path of options.file) {
+  const text = readFileSync(path, 'utf8');
+  if (path.endsWith('.txt')) reportDangers(path, text);
+  else
+    report(
+      path,
+      linesIn(text).map((line, index) => score(line, index + 1)),
+    );
+}
+
+const wanted = (options.folds ?? '').split(',').map(Number);
+for (const name of options.file.length > 0 ? [] : ['replies', 'openings', 'fresh']) {
+  if (options.only && options.only !== name) continue;
+  const all: Scored[] = [];
+  for (const fold of wanted) {
+    const judged = linesOf(name).flatMap((line, index) =>
+      foldOf(name, index) === fold ? [score(line, index + 1)] : [],
+    );
+    if (judged.length > 0) report(`${name} fold ${fold}`, judged);
+    all.push(...judged);
+  }
+  report(name, all, false);
 }
 if (options.symptoms) {
   say('symptom | precision | recall | read | invented | missed (of these asked for)');

@@ -4,6 +4,7 @@ import type { Question } from '../model/owner.ts';
 import type { ReadResult } from '../model/reading.ts';
 import { stateOf } from './chart.ts';
 import { bare, type Commands } from './commands.ts';
+import { nameIn } from './name.ts';
 import { isDanger, markUnknowable, record, recordsFrom, recordsOf, settleDoubt, withdraw } from './record.ts';
 import { closeQuestion, symptomsOf, text, vehicleOf, withOwner, withTalk, type Scene } from './scene.ts';
 import { dangersToWarn, followUpInHand } from './situation.ts';
@@ -229,7 +230,8 @@ function plainAnswer(scene: Scene, { options, about }: Question, said: string): 
 const isOptOut = (read: ReadResult, said: string): boolean => read.facts.intent === 'opt-out' && bare(said) !== 'no';
 
 function recordAll(scene: Scene, read: ReadResult, messageRef: string, question: Question | null): Scene {
-  if (question && FREE_TEXT.has(question.about) && question.about !== 'tow-details') return scene;
+  const dangers = (read.facts.symptoms ?? []).some(isDanger);
+  if (question && FREE_TEXT.has(question.about) && question.about !== 'tow-details' && !dangers) return scene;
   let told = record(scene, [...answersTo(scene, read, question, messageRef), ...noComplaint(scene, read, question)]);
   // "No, 98,400" has said it all: what was in doubt is replaced already.
   const replaced =
@@ -315,6 +317,11 @@ function signalOf(scene: Scene, read: ReadResult, question: Question | null, sai
   const strong = facts.intent && INTENT_SIGNALS[facts.intent];
   if (strong && !(facts.intent === 'help' && FREE_TEXT.has(about))) return strong;
   if ((about === 'phone' || about === 'callback') && scene.tools.phone(said)) return 'PHONE';
+  if (about === 'phone' && (facts.answer === 'no' || read.doesNotKnow)) return 'NO';
+  if (about === 'name') {
+    if (nameIn(said, scene.tools.questions.nameLeads) === undefined) return 'NOT_UNDERSTOOD';
+    return scene.tools.phone(said) ? 'PHONE' : 'TEXT';
+  }
   if (FREE_TEXT.has(about)) return read.doesNotKnow && about === 'tow-details' ? 'DOES_NOT_KNOW' : 'TEXT';
   if (facts.odometerMiles !== undefined && (ODOMETER_QUESTIONS.has(about) || isBareMileage(scene, read))) {
     return awaitsMiles(scene) || isBareMileage(scene, read) ? 'MILES' : 'TOLD';

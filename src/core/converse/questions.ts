@@ -33,11 +33,14 @@ export type QuestionText = z.infer<typeof QuestionText>;
 const QuestionFile = z.strictObject({
   /** Questions of detail that one matter bears. */
   detailsAtMost: z.number().int().min(0),
+  /** What people say before their name when they are asked for it. */
+  nameLeads: z.array(z.string()),
   questions: z.record(z.string(), QuestionText),
 });
 
 export interface Questions {
   detailsAtMost: number;
+  nameLeads: readonly string[];
   byName: ReadonlyMap<string, QuestionText>;
   /** The question that settles a fact, if an owner can be asked for it. */
   nameFor(fact: FactKey): string | undefined;
@@ -67,6 +70,7 @@ export function compileQuestions(file: FlowFile, texts: Pick<Texts, 'ids'>): Che
   const byName = new Map(Object.entries(value.questions));
   return sound({
     detailsAtMost: value.detailsAtMost,
+    nameLeads: value.nameLeads,
     byName,
     nameFor: (fact) => owners.get(fact),
     askedAs: (name) => byName.get(name)?.asked,

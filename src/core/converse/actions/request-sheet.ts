@@ -33,7 +33,7 @@ export function requestSheet(scene: Scene, request: BookingRequest): string {
       truck: truckName(english, vehicle, true),
       urgency: staffText(scene, `urgency-word-${request.advice.urgency}`),
     }),
-    say('sheet-contact', { name: owner.name ?? '', phone: owner.phone ?? '' }),
+    say('sheet-contact', { name: owner.name ?? '', phone: owner.phone ?? staffText(scene, 'no-phone') }),
     say('sheet-time', { time: request.slot ? slotWords(request.slot, 'en') : staffText(scene, 'time-open') }),
     request.complaint.length > 0
       ? say('sheet-words', { words: request.complaint.map((words) => `"${words}"`).join('\n') })

@@ -15,6 +15,7 @@ import {
   type Action,
   type Scene,
 } from '../scene.ts';
+import { nameIn } from '../name.ts';
 import { slotWords, truckName } from '../words.ts';
 import { adviceFor, servicesOf } from './advice.ts';
 
@@ -41,11 +42,18 @@ export const times: Record<string, Action> = {
   askName: (scene) => ask(scene, 'name', text(scene, 'ask-name'), []),
 
   keepName(scene) {
-    const name = (scene.heard.text ?? '').replace(/\s+/g, ' ').trim().slice(0, 80);
-    return closeQuestion(withOwner(scene, { name }), name);
+    const said = scene.heard.text ?? '';
+    const name = nameIn(said, scene.tools.questions.nameLeads);
+    if (name === undefined) return scene;
+    const phone = scene.tools.phone(said);
+    return closeQuestion(withOwner(scene, { name, ...(phone && { phone }) }), name);
   },
 
-  askPhone: (scene) => ask(scene, 'phone', text(scene, 'ask-phone'), [], { askContact: true }),
+  askPhone: (scene) =>
+    ask(scene, 'phone', text(scene, 'ask-phone'), options(scene, ['no', 'option-answer-here']), { askContact: true }),
+
+  /** No number is given: the shop answers in the chat. */
+  skipPhone: (scene) => closeQuestion(scene, text(scene, 'option-answer-here')),
 
   askCallback: (scene) =>
     ask(scene, 'callback', text(scene, 'ask-callback'), options(scene, ['no', 'option-no-call']), { askContact: true }),
@@ -77,7 +85,7 @@ export const times: Record<string, Action> = {
       services: services.map((id) => scene.tools.serviceName(id, language(scene))).join(', '),
       time: chosen ? slotWords(chosen, language(scene)) : text(scene, 'time-open'),
       name: owner.name ?? '',
-      phone: owner.phone ?? '',
+      phone: owner.phone ?? text(scene, 'no-phone'),
     };
     return ask(
       scene,
