@@ -179,8 +179,14 @@ function withLanguage(scene: Scene, offered: string | undefined): Scene {
 
 function message(scene: Scene, said: string, messageRef: string, commands: Commands): Listened {
   const photos = scene.event.kind === 'message' ? (scene.event.photos ?? []) : [];
-  const kept = photos.length > 0 ? keepPhotos(scene, photos) : scene;
-  if (said.trim() === '') return { scene: kept, signals: [photos.length > 0 ? 'PHOTO' : 'UNREADABLE'] };
+  const album = scene.event.kind === 'message' ? scene.event.album : undefined;
+  const pictured = photos.length > 0 ? keepPhotos(scene, photos) : scene;
+  const kept = album === undefined ? pictured : withTalk(pictured, { lastAlbum: album });
+  if (said.trim() === '') {
+    // Of pictures that were sent together only the first is answered.
+    const isMore = album !== undefined && album === scene.file.conversation.lastAlbum;
+    return { scene: kept, signals: isMore ? [] : [photos.length > 0 ? 'PHOTO' : 'UNREADABLE'] };
+  }
 
   const { question } = kept.file.conversation;
   const byLabel = question?.options.find(({ label }) => bare(label) === bare(said));

@@ -281,6 +281,8 @@ export interface Conversation {
   notUnderstood: number;
   greeted: boolean;
   lastHeardAt: Instant | null;
+  /** The pictures sent together that were thanked for last. */
+  lastAlbum?: string;
 }
 
 /** Everything about one owner that a turn works on. */

@@ -198,6 +198,7 @@ export const StoredConversation = z
     requestId: z.string().optional(),
     followUpId: z.string().optional(),
     notUnderstood: z.number(),
+    lastAlbum: z.string().optional(),
     greeted: z.boolean(),
     lastHeardAt: z.string().nullable(),
   })
