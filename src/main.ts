@@ -1,6 +1,7 @@
 import { WrongTokenError } from './edges/channels/telegram/outcome.ts';
 import { createServer } from './edges/counter/server.ts';
 import { StoreFault } from './edges/store/fault.ts';
+import { scheduledBackups } from './backups.ts';
 import { counterMeans } from './counter-means.ts';
 import { seedDemo } from './demo.ts';
 import { createLog } from './log.ts';
@@ -35,7 +36,9 @@ async function open(): Promise<System> {
     return await openSystem(settings, log, { metrics });
   } catch (error) {
     if (error instanceof FlowsFault || error instanceof StoreFault) return refuse(error.message);
-    throw error;
+    const { code, path } = error as NodeJS.ErrnoException;
+    if (code === undefined || path === undefined) throw error;
+    return refuse(`${path} cannot be used (${code}): the folder of the database must be there and take writes.`);
   }
 }
 
@@ -70,6 +73,12 @@ if (settings.demo && manager) {
   );
 }
 
+const backups =
+  settings.backups && settings.database.kind === 'sqlite'
+    ? scheduledBackups(settings.backups, settings.database.path, { log, metrics })
+    : undefined;
+backups?.start();
+
 let stopping = false;
 const stop = async (signal: string): Promise<void> => {
   if (stopping) return;
@@ -77,6 +86,7 @@ const stop = async (signal: string): Promise<void> => {
   log.info({ signal }, 'stopping: what is under way is ended first');
   server.server.closeAllConnections();
   await server.close();
+  await backups?.stop();
   await system.stop();
 };
 process.on('SIGTERM', (signal) => void stop(signal));

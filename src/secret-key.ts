@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { linkSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 
 /**
@@ -14,6 +14,16 @@ export function secretKeyAt(path: string): string {
   }
   const key = randomBytes(32).toString('hex');
   mkdirSync(dirname(path), { recursive: true });
-  writeFileSync(path, `${key}\n`, { mode: 0o600, flag: 'wx' });
-  return key;
+  // Whole under its name or not there at all: another process of the shop may look for it at the same moment.
+  const part = `${path}.${process.pid}`;
+  writeFileSync(part, `${key}\n`, { mode: 0o600 });
+  try {
+    linkSync(part, path);
+    return key;
+  } catch (error) {
+    if (error instanceof Error && 'code' in error && error.code === 'EEXIST') return readFileSync(path, 'utf8').trim();
+    throw error;
+  } finally {
+    rmSync(part);
+  }
 }

@@ -32,6 +32,13 @@ const setting = <T>(check: z.ZodType<T, string>, right: string, secret = false):
   secret,
 });
 
+const wholeNumber = (least: number, most: number) =>
+  z
+    .string()
+    .regex(/^\d{1,6}$/)
+    .transform(Number)
+    .refine((value) => value >= least && value <= most);
+
 const SETTINGS = {
   TELEGRAM_TOKEN: setting(
     z.string().regex(/^\d{1,20}:[A-Za-z0-9_-]{3,200}$/),
@@ -73,6 +80,12 @@ const SETTINGS = {
     'at least 32 characters drawn at random, the same for every process of one shop',
     true,
   ),
+  BACKUP_FOLDER: setting(
+    z.string().refine((path) => !path.includes('\0') && !/^[a-z]+:\/\//i.test(path)),
+    'the path of a folder, such as backups',
+  ),
+  BACKUP_EVERY_HOURS: setting(wholeNumber(1, 8_760), 'a whole number of hours from 1 to 8760'),
+  BACKUP_KEEP: setting(wholeNumber(1, 10_000), 'a whole number of backups from 1 to 10000'),
   METRICS_TOKEN: setting(
     z.string().regex(/^[\w.~+/=-]{16,200}$/),
     'at least 16 letters, digits or signs out of . _ ~ + / = -',
@@ -104,6 +117,8 @@ export interface Settings {
   database: { kind: 'sqlite'; path: string } | { kind: 'postgres'; url: string };
   /** Keys the hashes that keep an opt-out; a file beside the database where it is not set. */
   secretKey?: string;
+  /** Where backups go by themselves, how often, and how many are kept. */
+  backups?: { folder: string; everyHours: number; keep: number };
   /** Opens /metrics to whoever shows it; without it /metrics answers the machine itself only. */
   metricsToken?: string;
   /** Whether the invented shop is seeded and its clock can be moved. */
@@ -159,6 +174,11 @@ export function readSettings(environment: Record<string, string | undefined>, en
   if (given.DATABASE_PATH && given.DATABASE_URL) {
     lines.push('DATABASE_PATH is wrong: DATABASE_URL is set too, and there is one database; leave one of them out');
   }
+  if (given.BACKUP_FOLDER && given.DATABASE_URL) {
+    lines.push(
+      'BACKUP_FOLDER is wrong: DATABASE_URL is set, and PostgreSQL is backed up by its own pg_dump; leave it out',
+    );
+  }
   const apiRoot = given.TELEGRAM_API_ROOT ?? 'https://api.telegram.org';
   if (given.TELEGRAM_TOKEN && given.PUBLIC_URL?.startsWith('http:') && !isLoopback(apiRoot)) {
     lines.push(
@@ -178,6 +198,13 @@ export function readSettings(environment: Record<string, string | undefined>, en
         ? { kind: 'postgres', url: given.DATABASE_URL }
         : { kind: 'sqlite', path: given.DATABASE_PATH ?? 'data/telltale.sqlite' },
       ...(given.SECRET_KEY && { secretKey: given.SECRET_KEY }),
+      ...(given.BACKUP_FOLDER && {
+        backups: {
+          folder: given.BACKUP_FOLDER,
+          everyHours: given.BACKUP_EVERY_HOURS ?? 24,
+          keep: given.BACKUP_KEEP ?? 14,
+        },
+      }),
       ...(given.METRICS_TOKEN && { metricsToken: given.METRICS_TOKEN }),
       demo: given.DEMO ?? !(given.TELEGRAM_TOKEN || given.PUBLIC_URL || given.DATABASE_URL),
       logLevel: given.LOG_LEVEL ?? 'info',

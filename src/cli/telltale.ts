@@ -40,9 +40,24 @@ const COMMANDS: Record<string, Command> = {
     about: 'everything that is wrong in flows/, a line each',
     run: async (words) => (await import('./commands/check-flows.ts')).run(words),
   },
+  'sign-in': {
+    usage: 'sign-in PERSON',
+    about: "a link to the shop's counter page that works once, for an hour",
+    run: async (words) => (await import('./commands/sign-in.ts')).signIn(words),
+  },
+  backup: {
+    usage: 'backup [FILE]',
+    about: 'a checked copy of the database (SQLite), while the program runs',
+    run: async (words) => (await import('./commands/backup.ts')).backup(words),
+  },
+  restore: {
+    usage: 'restore FILE',
+    about: 'puts a backup in the place of the database; stop the program first',
+    run: async (words) => (await import('./commands/backup.ts')).restore(words),
+  },
 };
 
-const HELP = `telltale COMMAND: the pure parts of Telltale, for people, scripts and checks.
+const HELP = `telltale COMMAND: the pure parts of Telltale, for people, scripts and checks, and what keeps a shop's data safe.
 
 ${Object.values(COMMANDS)
   .map(({ usage, about }) => `  ${usage}\n      ${about}`)

@@ -64,6 +64,8 @@ export type StaffAnswer = { outcome: 'done' | 'failed'; answer: string[] } | { o
 
 /** A turn that throws is tried again after these many milliseconds, then given up. */
 const WAITS = [500, 5_000];
+/** Milliseconds between two looks while the database does not answer. */
+const LONGEST_WAIT = 5_000;
 
 /** Runs the shop's turns: in order for each owner, one transaction a turn, several turns a commit when work queues up. */
 export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
@@ -130,16 +132,21 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
   };
 
   const work = async () => {
+    let failures = 0;
     while (!stopping) {
       awake = false;
+      let wait = lookEveryMilliseconds;
       try {
         await runAll();
+        failures = 0;
       } catch (error) {
-        log.error({ because: nameOf(error) }, 'turns interrupted; tried again');
+        // A full disk or a lost database stays so for a while: the log is not to fill up with it.
+        wait = Math.min(LONGEST_WAIT, lookEveryMilliseconds * 2 ** Math.min(failures++, 10));
+        log.error({ because: nameOf(error), failures }, 'turns interrupted; tried again');
       }
-      if (awake || stopping) continue;
+      if ((awake && failures === 0) || stopping) continue;
       await new Promise<void>((resolve) => {
-        const timer = setTimeout(resolve, lookEveryMilliseconds);
+        const timer = setTimeout(resolve, wait);
         wake = () => {
           clearTimeout(timer);
           resolve();

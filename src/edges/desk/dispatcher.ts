@@ -38,6 +38,15 @@ const LONGEST_WAIT_SECONDS = 300;
 /** A channel may ask for more patience than that, but not for ever. */
 const LONGEST_PATIENCE_SECONDS = 3_500;
 
+/** Between two attempts while the database does not answer, so that the log is not filled with them. */
+const LONGEST_PAUSE_MILLISECONDS = 5_000;
+
+/** The kind of a fault without its message, which may quote what was being sent. */
+function nameOf(error: unknown): string {
+  if (!(error instanceof Error)) return 'unknown';
+  return 'code' in error && typeof error.code === 'string' ? `${error.name} ${error.code}` : error.name;
+}
+
 const plus = (at: Instant, milliseconds: number): Instant => new Date(Date.parse(at) + milliseconds).toISOString();
 
 interface Tried {
@@ -154,17 +163,20 @@ export function createDispatcher(settings: DispatcherSettings): Dispatcher {
   };
 
   const work = async () => {
+    let failures = 0;
     while (!stopping) {
       awake = false;
       let wait = lookEveryMilliseconds;
       try {
         const done = await round();
+        failures = 0;
         if (done.tried > 0) continue;
         wait = Math.min(wait, done.wait);
       } catch (error) {
-        log.error({ because: error instanceof Error ? error.name : 'unknown' }, 'sending interrupted; tried again');
+        wait = Math.min(LONGEST_PAUSE_MILLISECONDS, lookEveryMilliseconds * 2 ** Math.min(failures++, 10));
+        log.error({ because: nameOf(error), failures }, 'sending interrupted; tried again');
       }
-      if (awake || stopping) continue;
+      if ((awake && failures === 0) || stopping) continue;
       await new Promise<void>((resolve) => {
         const timer = setTimeout(resolve, Math.max(5, wait));
         wake = () => {

@@ -64,14 +64,27 @@ async function dialectFor(settings: StoreSettings): Promise<Dialect> {
 function openFile(path: string) {
   try {
     if (path !== ':memory:') mkdirSync(dirname(path), { recursive: true });
-    return openSqliteFile(path);
+    const file = openSqliteFile(path);
+    const [first] = file.pragma('quick_check(1)') as { quick_check: string }[];
+    if (first?.quick_check === 'ok') return file;
+    file.close();
+    throw damaged(path, first?.quick_check.split('\n')[0] ?? 'no answer');
   } catch (cause) {
+    if (cause instanceof StoreFault) throw cause;
     const code = cause instanceof Error && 'code' in cause ? String(cause.code) : '';
     throw code === 'SQLITE_NOTADB' || code.startsWith('SQLITE_CORRUPT')
-      ? new StoreFault('database-damaged', `${path} is no database or is damaged; restore it from a backup.`, { cause })
+      ? damaged(path, code, cause)
       : new StoreFault('database-unusable', `${path} cannot be opened for writing (${code}).`, { cause });
   }
 }
+
+const damaged = (path: string, what: string, cause?: unknown): StoreFault =>
+  new StoreFault(
+    'database-damaged',
+    `${path} is no database or is damaged (${what}): keep it as it is, and put a backup in its place with ` +
+      '`npm run restore -- BACKUP`.',
+    { cause },
+  );
 
 const inside = new AsyncLocalStorage<Kysely<Database>>();
 
