@@ -173,18 +173,6 @@ describe('what becomes of a message', () => {
   });
 });
 
-describe('buttons that are taken away', () => {
-  it('twice are away all the same', async () => {
-    refuses('editMessageReplyMarkup', 400, 'Bad Request: message is not modified: the same as before');
-    expect(await channel().removeButtons('7', '12')).toEqual({ outcome: 'sent' });
-  });
-
-  it('wait as long as Telegram says', async () => {
-    refuses('editMessageReplyMarkup', 429, 'Too Many Requests: retry after 3', { retry_after: 3 });
-    expect(await channel().removeButtons('7', '12')).toMatchObject({ outcome: 'later', afterSeconds: 3 });
-  });
-});
-
 describe('the start', () => {
   it.each([401, 404])('with a token that is not accepted (%i) says so and gives up', async (status) => {
     refuses('getMe', status, 'Unauthorized');

@@ -49,8 +49,6 @@ export interface TelegramChannel extends Channel {
   /** For the route that the Bot API posts to. */
   webhook(request: WebhookRequest): Promise<WebhookStatus>;
   fetchFile(fileId: string): Promise<FetchedFile>;
-  /** Takes the buttons from under a message that has been dealt with. */
-  removeButtons(address: string, messageId: string): Promise<Delivery>;
   /** A link that opens the bot's chat with what `start` carries (Bot API, "Deep linking"); undefined until the bot's name is known. */
   linkTo(start: string): string | undefined;
 }
@@ -253,13 +251,5 @@ export function telegramChannel(options: TelegramOptions): TelegramChannel {
     },
     webhook: (request) => (stopping.signal.aborted ? Promise.resolve(500) : track(takePosted(request))),
     fetchFile: (fileId) => track(fetchTelegramFile(calls, { apiRoot, token }, fileId)),
-    async removeButtons(address, messageId) {
-      try {
-        await track(calls.editMessageReplyMarkup(address, Number(messageId)));
-        return { outcome: 'sent' };
-      } catch (fault) {
-        return outcomeOf(fault);
-      }
-    },
   };
 }
