@@ -35,6 +35,10 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
     words: { ...values.words, ...complaints.words },
     language: message.language,
   };
+  // "97,614 as of this morning": a message that only gives a reading.
+  if (!request.asked && !complaints.intent && values.facts.troubleCodes) result.facts.intent = 'service';
+  const onlyReading = values.facts.odometerMiles !== undefined && values.facts.engineLitres === undefined;
+  if (!request.asked && !result.facts.intent && onlyReading) result.facts.intent = 'odometer';
   const unsure = new Set([...(values.facts.unsure ?? []), ...complaints.booleansUnsure]);
   if (complaints.symptomsUnsure || (leftOut !== undefined && complaints.symptoms.length > 0)) unsure.add('symptoms');
   if (unsure.size > 0) result.facts.unsure = [...unsure].sort();

@@ -32,6 +32,15 @@ const YES_OR_NO: ReadonlySet<Askable> = new Set([
 const hasClass = (scene: Scene, position: number, classId: number): boolean =>
   (scene.at[position] ?? []).some((hit) => hit.class === classId);
 
+/** Wishes for which one word is not enough beside an answer: "the invoice says 2015" asks for nothing. */
+const NEEDS_MORE: ReadonlySet<Intent> = new Set(['price', 'help', 'person', 'book', 'odometer']);
+
+/** A single word of a wish, spoken in passing while another question is answered. */
+function isPassing(intent: Intent, match: Match, scene: Scene): boolean {
+  if (!NEEDS_MORE.has(intent) || match.to - match.from > 1) return false;
+  return scene.clauses[scene.words[match.from]?.clause ?? 0]?.question !== true;
+}
+
 /** What the owner wants: a whole message that is known, or the wish that comes first in order. */
 export function readIntent(
   findings: readonly Finding[],
@@ -54,6 +63,7 @@ export function readIntent(
   for (const { rule, match, denied, scope } of findings) {
     if (rule.meaning.says !== 'intent' || denied) continue;
     if (scope === 'other-truck' || scope === 'seller') continue;
+    if (asked !== undefined && isPassing(rule.meaning.intent, match, scene)) continue;
     const into = rule.meaning.otherwise ? otherwise : wishes;
     if (!into.has(rule.meaning.intent)) into.set(rule.meaning.intent, match);
   }
@@ -66,5 +76,21 @@ export function readIntent(
       if (match) return { intent, match };
     }
   }
-  return asked === undefined && scene.words.length > 0 ? { intent: 'service' } : {};
+  return asked === undefined && (complains || (speaksOfWork(scene, lexicon) && !speaksOfATime(scene, lexicon)))
+    ? { intent: 'service' }
+    : {};
+}
+
+/** "Give Wednesday to somebody else": a day without any complaint is about an appointment, whatever is meant. */
+const speaksOfATime = (scene: Scene, lexicon: ComplaintLexicon): boolean =>
+  scene.at.some((hits) => hits.some((hit) => hit.class === lexicon.scope['a-time']));
+
+/** A part, a fluid, a gauge or a word of service: without any of them a message asks for no service. */
+function speaksOfWork(scene: Scene, lexicon: ComplaintLexicon): boolean {
+  return scene.at.some((hits) =>
+    hits.some(
+      ({ class: id }) =>
+        lexicon.kinds[id] !== undefined || lexicon.trouble.has(id) || id === lexicon.scope['sign-of-work'],
+    ),
+  );
 }

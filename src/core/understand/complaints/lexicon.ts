@@ -41,6 +41,9 @@ export const SCOPE_CLASSES = [
   'in-general',
   'not-sure',
   'half-sure',
+  'simile',
+  'sign-of-work',
+  'a-time',
 ] as const;
 export type ScopeClass = (typeof SCOPE_CLASSES)[number];
 

@@ -85,6 +85,8 @@ export interface Scene extends Words {
   /** The kind of thing that each class names (fluid, part …), or undefined. */
   kinds: readonly (string | undefined)[];
   joins: ReadonlySet<string>;
+  /** True for each word of a comparison ("like a landlord on the first"): what is said there vetoes nothing. */
+  aside?: readonly boolean[];
 }
 
 /** All places where a pattern holds, at most one for each hit of its anchor. */
@@ -255,6 +257,7 @@ function isVetoed(pattern: Pattern, chosen: readonly Hit[], scene: Scene): boole
     const from = Math.max(clause.from, hit.from - WIDEST);
     const to = Math.min(clause.to, hit.to + WIDEST);
     for (let position = from; position < to; position++) {
+      if (scene.aside?.[position] && !scene.aside[hit.from]) continue;
       for (const other of scene.at[position] as readonly Hit[]) {
         if (pattern.unless.includes(other.class) && !chosen.some((part) => part === other)) return true;
       }

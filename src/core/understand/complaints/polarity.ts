@@ -5,6 +5,12 @@ import type { Clause, Word } from './words.ts';
 /** How far a "not" reaches, in words that carry meaning. */
 const REACH = 8;
 
+/** "No it isn't leaking", "no there's no smoke": a no that only answers, before a statement of its own. */
+const ANSWERING = new Set(['no', 'nope', 'nah', 'naw']);
+const STATES = new Set(
+  'it its there theres i im ive she shes he hes we they theyre that thats nothing none nobody'.split(' '),
+);
+
 /**
  * For each word where the negation that begins there ends, unless a complaint has used it up; else 0. Entries that overlap ("does not" and
  * "not") are one negation.
@@ -17,6 +23,11 @@ function freeNegations(scene: Scene, not: number, consumed: ReadonlySet<number>)
     for (const hit of hits) if (hit.class === not && hit.to > to) to = hit.to;
     if (to < 0 || position < reach) return;
     reach = to;
+    const next = scene.words[to];
+    if (to === position + 1 && next && ANSWERING.has(scene.words[position]?.text ?? '')) {
+      const again = scene.at[to]?.some((hit) => hit.class === not) ?? false;
+      if (next.clause === scene.words[position]?.clause && (again || STATES.has(next.text))) return;
+    }
     for (let at = position; at < to; at++) if (consumed.has(at)) return;
     free[position] = to;
   });
@@ -44,7 +55,14 @@ export class Polarity {
     const first = this.#scene.words[match.from] as Word;
     let count = 0;
     const seen = new Set<number>();
-    for (const hit of match.hits) {
+    // "Won't shut off, not even with the key": a complaint that holds a negation is not denied by one more inside it.
+    const negative = match.hits.some((hit) => hit.class === this.#lexicon.scope.not);
+    for (const hit of negative
+      ? match.hits
+          .slice()
+          .sort((a, b) => a.from - b.from)
+          .slice(0, 1)
+      : match.hits) {
       const word = this.#scene.words[hit.from] as Word;
       for (const position of this.#before(hit.from, word)) {
         if (seen.has(position) || this.#isOwn(position, own)) continue;

@@ -8,6 +8,7 @@ import { mostLike } from './likeness.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
 import { Scopes } from './scopes.ts';
+import { Similes } from './similes.ts';
 import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
 import type { Hit } from './vocabulary.ts';
 import { divide, type Clause, type Word } from './words.ts';
@@ -28,19 +29,26 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
     kinds: lexicon.kinds,
     joins: lexicon.joints.joins,
   };
+  const similes = new Similes(scene, lexicon.scope.simile);
+  scene.aside = similes.within;
   const found = findAll(scene, asked, lexicon);
   const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
   const scopes = new Scopes(scene, lexicon, told.length > 0 ? Math.min(...told) : undefined);
   const findings = judge(found, scene, scopes, lexicon);
-  const symptoms = readSymptoms(findings, scene, lexicon);
+  const symptoms = readSymptoms(findings, similes, scene, lexicon);
   const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene, lexicon);
   const intent = readIntent(findings, asked, symptoms.present.size + symptoms.ask.size > 0, scene, lexicon);
-  const unread = unreadClauses(findings, symptoms, scopes, scene, lexicon, message);
+  const unread = unreadClauses(findings, symptoms, { scopes, similes }, scene, lexicon, message);
 
   const reading: ComplaintReading = {
     symptoms: [...symptoms.present.keys()].sort(),
     deniedSymptoms: [...symptoms.denied.keys()].sort(),
-    symptomsUnsure: symptoms.present.size > 0 && (unread.trouble || symptoms.unsure || isTooLong),
+    // A danger comes before everything else: what else may be meant is not asked for first.
+    symptomsUnsure:
+      symptoms.present.size > 0 &&
+      ((unread.trouble && ![...symptoms.present.keys()].some((symptom) => DANGERS.has(symptom))) ||
+        symptoms.unsure ||
+        isTooLong),
     ask: [...symptoms.ask].sort(),
     booleans,
     booleansUnsure: unsure,
@@ -120,7 +128,12 @@ interface SymptomsRead {
   unsure: boolean;
 }
 
-function readSymptoms(findings: readonly Finding[], scene: Scene, lexicon: ComplaintLexicon): SymptomsRead {
+function readSymptoms(
+  findings: readonly Finding[],
+  similes: Similes,
+  scene: Scene,
+  lexicon: ComplaintLexicon,
+): SymptomsRead {
   const present = new Map<Symptom, Match[]>();
   const denied = new Map<Symptom, Match[]>();
   const ask = new Set<Symptom>();
@@ -145,6 +158,7 @@ function readSymptoms(findings: readonly Finding[], scene: Scene, lexicon: Compl
   }
   withoutAbsent(present, findings);
   explainAway(present, scene, lexicon);
+  for (const symptom of withoutSimiles(present, similes)) if (DANGERS.has(symptom)) ask.add(symptom);
   const told = wordsOf(present);
   const toldClauses = new Set([...told].map((at) => (scene.words[at] as Word).clause));
   const refused = wordsOf(denied);
@@ -152,6 +166,7 @@ function readSymptoms(findings: readonly Finding[], scene: Scene, lexicon: Compl
     const { meaning } = rule;
     if (isDenied || (scope !== undefined && scope !== 'hypothetical' && scope !== 'question')) continue;
     if (meaning.says === 'hint') {
+      if (similes.holds(match) && similes.explains(match, [...present.values()].flat())) continue;
       if (present.has(meaning.symptom) || denied.has(meaning.symptom)) continue;
       if ([...present.keys()].some((symptom) => lexicon.over.get(symptom)?.has(meaning.symptom))) continue;
       ask.add(meaning.symptom);
@@ -179,6 +194,21 @@ function withoutAbsent(present: Map<Symptom, Match[]>, findings: readonly Findin
     if (left.length === 0) present.delete(rule.meaning.symptom);
     else present.set(rule.meaning.symptom, left);
   }
+}
+
+/** Drops what is only compared with; answers the symptoms that went. */
+function withoutSimiles(present: Map<Symptom, Match[]>, similes: Similes): Symptom[] {
+  const told = [...present.values()].flat();
+  const gone: Symptom[] = [];
+  for (const [symptom, matches] of [...present]) {
+    const left = matches.filter((match) => !similes.holds(match) || !similes.explains(match, told));
+    if (left.length > 0) present.set(symptom, left);
+    else {
+      present.delete(symptom);
+      gone.push(symptom);
+    }
+  }
+  return gone;
 }
 
 /** Drops a symptom where another one of the same sentence explains it ("won't start, just clicks"). */
@@ -240,11 +270,20 @@ function readFacts(
   const words: Partial<Record<ComplaintKey, string>> = {};
   const unsure = new Set<ComplaintBoolean>();
   const conflicting = new Set<ComplaintBoolean>();
-  for (const { rule, match, denied, scope } of findings) {
+  for (const { rule, match, own, denied, scope } of findings) {
     const { meaning } = rule;
     if (meaning.says !== 'fact' || denied) continue;
     if (meaning.asked && asked !== meaning.fact) continue;
     if (scope === 'other-truck' || scope === 'question') continue;
+    // "Never towed a thing with it": what holds the negation says more than what leaves it out.
+    const negated = (other: Finding): boolean =>
+      other.rule.meaning.says === 'fact' &&
+      other.rule.meaning.fact === meaning.fact &&
+      !other.rule.meaning.value &&
+      (!other.rule.meaning.asked || asked === meaning.fact) &&
+      other.match.hits.length > 1 &&
+      shares(own, other.own);
+    if (meaning.value && findings.some(negated)) continue;
     const known = booleans[meaning.fact];
     if (known !== undefined && known !== meaning.value) conflicting.add(meaning.fact);
     booleans[meaning.fact] = meaning.value;
@@ -264,7 +303,7 @@ function readFacts(
 function unreadClauses(
   findings: readonly Finding[],
   symptoms: SymptomsRead,
-  scopes: Scopes,
+  { scopes, similes }: { scopes: Scopes; similes: Similes },
   scene: Scene,
   lexicon: ComplaintLexicon,
   message: Message,
@@ -304,12 +343,15 @@ function unreadClauses(
     let telling = false;
     const goesOn = explained.get(clause.sentence);
     for (let at = clause.from; at < clause.to; at++) {
+      if (similes.at(at) && goesOn) continue;
       if (covered[at] || scopes.at(at) !== undefined || told.has(segments[at] as number)) continue;
       const hits = scene.at[at] ?? [];
       if (hits.some((hit) => lexicon.calm.has(hit.class))) continue;
-      for (const hit of hits) if (lexicon.trouble.has(hit.class) && !goesOn?.has(hit.class)) telling = true;
+      if (goesOn && hits.some((hit) => goesOn.has(hit.class))) continue;
+      if (hits.some((hit) => lexicon.trouble.has(hit.class))) telling = true;
     }
-    if (telling) trouble = true;
+    // Beside a complaint of the same sentence it only tells more of it ("no pull, then a bang").
+    if (telling && !goesOn) trouble = true;
     const long = clause.to - clause.from >= 3 && symptoms.present.size === 0 && !read[index];
     if (telling || long) {
       clauses.push(

@@ -29,7 +29,9 @@ export class Scopes {
       if (name === 'not' || name === 'stops-negation') continue;
       const marks: number[] = [];
       scene.at.forEach((hits, position) => {
-        if (hits.some((hit) => hit.class === id)) marks.push(position);
+        // "Back at 88,000" is long ago, not back again.
+        const long = name === 'is-back' && hits.some((hit) => hit.class === lexicon.scope['in-the-past']);
+        if (!long && hits.some((hit) => hit.class === id)) marks.push(position);
       });
       this.#marks.set(name, marks);
     }

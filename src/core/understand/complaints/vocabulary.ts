@@ -1,4 +1,4 @@
-import { inflections, slipBetween, SLIP_ORDER, withoutOneLetter } from './forms.ts';
+import { inflections, slipBetween, SLIP_ORDER } from './forms.ts';
 import type { Word, Words } from './words.ts';
 
 /** One finding of a word class in a text. `from` and `to` are word indexes, `to` exclusive. */
@@ -11,7 +11,7 @@ export interface Hit {
 /** Number ranges that an entry may ask for, such as `<speed>`; `<n>` is any number. */
 const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
   '<n>': [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY],
-  '<speed>': [15, 99],
+  '<speed>': [15, 125],
   '<volts>': [5, 12.4],
   '<hot>': [213, 300],
   '<short>': [0, 250],
@@ -41,7 +41,8 @@ export class Vocabulary {
   readonly #exact = new Map<string, number>();
   readonly #prefix = new Map<string, number>();
   readonly #ranges: [id: number, low: number, high: number][] = [];
-  readonly #nearby = new Map<string, string[]>();
+  /** Forms by first letter and length: where a slip of the finger is looked for. */
+  readonly #alike = new Map<string, string[]>();
   readonly #root = node();
   readonly #hiding = new Set<number>();
   readonly #ordinary: ReadonlySet<string>;
@@ -94,11 +95,10 @@ export class Vocabulary {
       if (id === undefined) {
         this.#exact.set(form, (id = this.#ids++));
         if (form.length >= 3) {
-          for (const left of withoutOneLetter(form)) {
-            const forms = this.#nearby.get(left);
-            if (forms) forms.push(form);
-            else this.#nearby.set(left, [form]);
-          }
+          const key = `${form[0]}${form.length}`;
+          const alike = this.#alike.get(key);
+          if (alike) alike.push(form);
+          else this.#alike.set(key, [form]);
         }
       }
       return id;
@@ -154,15 +154,17 @@ export class Vocabulary {
   #slips(text: string): string[] {
     if (text.length < 3 || text.length > 24) return [];
     const found = new Map<string, number>();
-    const keys = withoutOneLetter(text);
-    for (const key of keys) {
-      for (const form of this.#nearby.get(key) ?? []) {
-        const slip = slipBetween(text, form);
-        if (!slip || found.has(form)) continue;
-        if (form.length < 5 && slip !== 'swapped' && !(slip === 'added' && text.length >= 5)) continue;
-        if (form.length < 6 && slip === 'changed' && text.length < 5) continue;
-        if (text[0] !== form[0] && slip !== 'swapped') continue;
-        found.set(form, SLIP_ORDER[slip]);
+    const initials = text[0] === text[1] ? [text[0]] : [text[0], text[1]];
+    for (const initial of initials) {
+      for (let length = text.length - 1; length <= text.length + 1; length++) {
+        for (const form of this.#alike.get(`${initial}${length}`) ?? []) {
+          const slip = slipBetween(text, form);
+          if (!slip) continue;
+          if (form.length < 5 && slip !== 'swapped' && !(slip === 'added' && text.length >= 5)) continue;
+          if (form.length < 6 && slip === 'changed' && text.length < 5) continue;
+          if (text[0] !== form[0] && slip !== 'swapped') continue;
+          found.set(form, SLIP_ORDER[slip]);
+        }
       }
     }
     const best = Math.min(...found.values());

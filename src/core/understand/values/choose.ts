@@ -30,7 +30,7 @@ export function choose<T>(scan: Scan, found: readonly Candidate<T>[]): Choice<T>
     const before = items[index - 1];
     if (!before) {
       // "not a 2014, its a 2015": denied before anything was said
-      here.dropped = items.length > 1 && directlyInstead(scan, here);
+      here.dropped = (items.length > 1 && directlyInstead(scan, here)) || ruledOut(scan, here);
       return;
     }
     const link = linkBetween(scan, before, here);
@@ -53,6 +53,10 @@ export function choose<T>(scan: Scan, found: readonly Candidate<T>[]): Choice<T>
 
 const directlyInstead = <T>(scan: Scan, candidate: Candidate<T>): boolean =>
   cueBefore(scan, candidate.first, 'instead') !== undefined;
+
+/** "NOT the 6.0, the one that came after": ruled out at the very beginning. */
+const ruledOut = <T>(scan: Scan, { first }: Candidate<T>): boolean =>
+  first === 2 && scan.words[0] === 'not' && ['the', 'a', 'an'].includes(scan.words[1] ?? '');
 
 /** Reads what stands between two values. */
 export function linkBetween(

@@ -27,6 +27,9 @@ const NUMBER_ONLY = /(?<![\p{L}\p{N}])([0-3][0-9a-fA-F]{3}|[1-9][0-9]{2})(?![\p{
 /** "P0087 and 0191", "P0087/0191": the second leaves out its letter. */
 const GOES_ON = /^[ ]?(?:,|\/|&|and|n|y)[ ]?([0-3][0-9a-fA-F]{3})(?![\p{L}\p{N}])/u;
 
+/** "SPN 3251 FMI 2": codes of heavy vehicles (SAE J1939), which have another form. */
+const FAILURE_MODE = /(?<![\p{L}\p{N}])(spn|fmi)(?!\p{L})/iu;
+
 const zero = (text: string): string => text.replace(/[oO]/g, '0').replace(/[lI]/g, '1').toUpperCase();
 
 /**
@@ -66,7 +69,7 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
     found.push({ start: match.index, end: match.index + match[0].length, code, unsure: true });
   }
   for (const match of text.matchAll(NUMBER_ONLY)) {
-    if (!free(match.index) || !afterCodeWord(match.index)) continue;
+    if (!free(match.index) || !afterCodeWord(match.index) || FAILURE_MODE.test(text)) continue;
     found.push({
       start: match.index,
       end: match.index + match[0].length,

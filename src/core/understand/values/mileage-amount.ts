@@ -1,5 +1,5 @@
 import { hedged } from './choose.ts';
-import { cueAt, type Scan } from './cues.ts';
+import { cueAt, cueEnding, cueWithin, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import { milesFromKilometres, periodAfter, periodBefore, type Measured } from './units.ts';
 
@@ -17,8 +17,12 @@ export class MileageAmounts {
   readonly #kilometresHedged: boolean;
   readonly #daysAWeek: number | undefined;
 
-  constructor(scan: Scan, field: NumberField) {
+  readonly #asked: boolean;
+
+  /** `asked` tells that a mileage was asked for. */
+  constructor(scan: Scan, field: NumberField, asked: boolean) {
     this.#scan = scan;
+    this.#asked = asked;
     const apart = kilometresApart(scan, field);
     this.#kilometresApart = apart !== undefined;
     this.#kilometresHedged = apart !== undefined && hedged(scan, field, apart.first, apart.last);
@@ -44,7 +48,10 @@ export class MileageAmounts {
     }
     const { value } = mention;
     if (mention.scaled || value >= 1000) {
-      const slip = mention.grouped === 'wrong' || mention.letters === 'other' || mention.loose;
+      const slip =
+        mention.grouped === 'wrong' ||
+        mention.letters === 'other' ||
+        (mention.loose && (mention.digits || !this.#asked));
       if (slip) return { value: inMiles(value), unsure: 'digits' };
       return { value: inMiles(value), ...(mention.range ? { unsure: 'hedged' as const } : doubt) };
     }
@@ -73,6 +80,13 @@ export class MileageAmounts {
       else if (/workday|weekday/.test(this.#scan.words.slice(m.end + 1, m.end + 5).join(' '))) factor = 5 * 52;
       else unsure ??= 'round';
     }
+    // "45 miles each way, 4 days a week": there and back.
+    if (this.#daysAWeek && period !== 'week' && cueWithin(this.#scan, m.end + 1, m.end + 3, 'eachWay')) {
+      amount *= short ? 0.002 : 2;
+      factor = this.#daysAWeek * 52;
+      unsure = undefined;
+    }
+    if (cueWithin(this.#scan, 0, this.#scan.pieces.length - 1, 'partOfYear')) unsure ??= 'round';
     const yearly = amount * factor;
     const value = this.#isKilometres(m) ? milesFromKilometres(yearly) : Math.round(yearly);
     return { value, ...(unsure ? { unsure } : {}) };
@@ -82,7 +96,8 @@ export class MileageAmounts {
 function kilometresApart(scan: Scan, field: NumberField): { first: number; last: number } | undefined {
   let found: { first: number; last: number } | undefined;
   for (let at = 0; at < scan.pieces.length; at++) {
-    if (cueAt(scan, at, 'miles')) return undefined;
+    // "kays, not miles"
+    if (cueAt(scan, at, 'miles') && !cueEnding(scan, at - 1, 'instead')) return undefined;
     const kilometres = cueAt(scan, at, 'kilometres');
     if (!kilometres) continue;
     const hyphen = scan.words[at - 1] === '-' ? at - 2 : at - 1;

@@ -94,8 +94,8 @@ class MileageReader {
     this.#field = field;
     this.#context = context;
     this.#around = new Surroundings(scan, field);
-    this.#amounts = new MileageAmounts(scan, field);
     this.#mileageAsked = context.asked !== undefined && MILEAGE_QUESTIONS.has(context.asked);
+    this.#amounts = new MileageAmounts(scan, field, this.#mileageAsked);
   }
 
   read(m: Measured): MileageCandidate | undefined {
@@ -151,7 +151,9 @@ class MileageReader {
 
   #asPace(m: Measured, past: boolean): RoleRead | undefined {
     const odometer = this.#around.odometerAfter(m) || cueBefore(this.#scan, m.mention.first, 'odometer') !== undefined;
-    if (odometer) return { role: 'odometer', strength: 2 };
+    // "put 22 on it last year" is a year's work.
+    const worked = this.#around.leftHas(m, 'yearly');
+    if (odometer && !worked) return { role: 'odometer', strength: 2 };
     return this.#acceptable(m, true) ? { role: 'pace', strength: past ? 0.2 : this.#weight(m), past } : undefined;
   }
 

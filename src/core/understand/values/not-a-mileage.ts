@@ -13,6 +13,13 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   if (mention.digits && !mention.scaled && (mention.leadingZero || mention.value === 0)) return true;
   if (isTripMeter(around, m)) return true;
   if (scan.words[mention.last] === 'grand' && !mileageAsked && !around.odometerAfter(m)) return true;
+  // "12k of hay": a load, whatever is loaded.
+  if (
+    scan.words[m.end + 1] === 'of' &&
+    m.unit === undefined &&
+    !['it', 'them', 'em', 'that', 'these', 'my'].includes(scan.words[m.end + 2] ?? '')
+  )
+    return true;
   if (cueAfter(scan, m.end, 'tenths') && mention.value < 1000) return true;
   if (m.unit !== undefined) return false;
   if (cueBefore(scan, mention.first, 'price')) return true;

@@ -144,6 +144,11 @@ class NumberReader {
       if (!piece || this.#taken.has(at)) break;
       if (text.length > LONGEST_READ_OUT) return undefined;
       const unit = this.#valueOf(at, 'unit');
+      // The comma of the thousands, read aloud.
+      if (['comma', 'coma'].includes(this.#scan.words[at] ?? '') && text !== '' && this.#numeral(at + 1)) {
+        at++;
+        continue;
+      }
       if (piece.kind === 'number' && piece.text.length === 1 && (at === first || piece.spaced || text !== '')) {
         text += piece.text;
       } else if (unit !== undefined) {
@@ -232,11 +237,17 @@ class NumberReader {
     // "k" closes a number: "97k 16 model". A spoken thousand may go on: "46 thousand 2 hundred".
     if (this.#scan.words[at] === 'k' || mention.decimals > 0) return scaled;
     let next = at + 1;
+    // "two hundred eighty-eight thousand, four hundred six": words only, since typed groups are numbers of their own.
+    const comma = this.#scan.words[next] === ',' && !head.digits && this.#numeral(next + 1) !== undefined;
+    if (comma) next++;
     const joined = this.#is(next, 'and');
     if (joined) next++;
     const rest = this.#group(next);
+    if (comma && (!rest || rest.digits || rest.value < 100)) return scaled;
     if (!rest || rest.value >= 1000 || rest.tenth !== undefined || rest.mention?.decimals) return scaled;
-    const typed = rest.digits && rest.value < 100 && !joined;
+    // "133 mil 45" says it all where nothing follows.
+    const last = rest.next >= this.#scan.pieces.length && this.#scan.words[at] === 'mil';
+    const typed = rest.digits && rest.value < 100 && !joined && !last;
     const threeDigits = rest.mention?.length === 3;
     if ((typed && !threeDigits) || this.#is(this.#after(rest.next), 'thousand')) return scaled;
     return { ...scaled, last: rest.next - 1, value: scaled.value + rest.value };

@@ -2,7 +2,7 @@ import type { WantedTime } from '../../model/reading.ts';
 import type { IsoDate } from '../../model/time.ts';
 import { dayOf, endOfMonth, isoOf, mondayOf, weekdayOf, type Day } from './calendar.ts';
 import { linkBetween } from './choose.ts';
-import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
 import { findDays, type DayMention } from './days.ts';
 import { partOf } from './day-part.ts';
 import type { ValuesLexicon } from './lexicon.ts';
@@ -31,7 +31,8 @@ export function wantedTimeOf(scan: Scan, lexicon: ValuesLexicon, today: IsoDate)
   const { part, unsure } = partOf(scan, mentions);
   const from = isoOf(span.from);
   const time: WantedTime = span.from === span.to ? { date: from, part } : { from, to: isoOf(span.to), part };
-  return { time, unsure: span.unsure || unsure, first: span.first, last: span.last };
+  const either = cueWithin(scan, 0, scan.pieces.length - 1, 'secondChoice') !== undefined;
+  return { time, unsure: span.unsure || unsure || either, first: span.first, last: span.last };
 }
 
 function combined(scan: Scan, mentions: readonly DayMention[], now: Day): Span | undefined {

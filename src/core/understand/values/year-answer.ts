@@ -1,5 +1,5 @@
 import { hedged, type Candidate } from './choose.ts';
-import { cueEnding, type Scan } from './cues.ts';
+import { cueEnding, cueWithin, type Scan } from './cues.ts';
 import { numbersIn, type NumberField } from './field.ts';
 import { afterApostrophe, type NumberMention } from './numbers.ts';
 import type { Measured } from './units.ts';
@@ -25,6 +25,7 @@ export function yearAnswer(
     // "2,013": typed as a number is.
     const grouped = mention.grouped === 'mark' && mention.value >= bounds.earliest && mention.value <= bounds.latest;
     if (mention.grouped !== 'no' && !grouped) continue;
+    if (isOrdinal(scan, mention.last)) continue;
     const dated = cueEnding(scan, mention.first - 1, 'dateWord') !== undefined;
     if (dated && scan.words[mention.first - 1] !== 'around') continue;
     const doubt = hedged(scan, field, mention.first, mention.last) ? { unsure: 'hedged' as const } : {};
@@ -36,8 +37,8 @@ export function yearAnswer(
     const value = mention.pair ? mention.pair.whole * 10 + mention.pair.tenth : mention.value;
     if (short) {
       const year = fullYear(value, bounds);
-      // A single digit is a year only as "07" or alone.
-      const single = mention.value < 10 && !mention.leadingZero && free.length > 1;
+      // A single digit is a year only as "07", or alone and in digits: "the last one before …" names none.
+      const single = mention.value < 10 && !mention.leadingZero && (free.length > 1 || !mention.digits);
       if (year !== undefined && !single) found.push({ ...place, value: year, strength: 2, ...doubt });
       continue;
     }
@@ -48,10 +49,16 @@ export function yearAnswer(
     const mended = mention.digits ? mendedYear(String(mention.value), bounds) : undefined;
     if (mended !== undefined) found.push({ ...place, value: mended, strength: 1, unsure: 'digits' });
   }
+  // "07 and a half", "spring of 19, so either that or an 18": between two years.
+  if (cueWithin(scan, 0, scan.pieces.length - 1, 'betweenYears')) for (const year of found) year.unsure ??= 'hedged';
   const joined = inTwoParts(free, bounds);
   if (joined) return [joined];
   return found.length > stated.length || stated.length > 0 ? found : undefined;
 }
+
+/** "10th digit": a place in a row, not a year. */
+const isOrdinal = (scan: Scan, last: number): boolean =>
+  ['st', 'nd', 'rd', 'th'].includes(scan.words[last + 1] ?? '') && !scan.pieces[last + 1]?.spaced;
 
 /** "20 14": spoken in two parts and written in digits. */
 function inTwoParts(measured: readonly Measured[], bounds: YearBounds): Candidate<number> | undefined {

@@ -94,8 +94,10 @@ function twoDigits(
       cueEnding(scan, mention.first - 2, 'dateWord') !== undefined || monthBefore(scan, mention.first - 1, lexicon);
     return early ? undefined : { year, strength: 2, first: mention.first - 1 };
   }
-  if (!mention.digits && !mention.leadingZero) return undefined;
   const named = cueEnding(scan, mention.first - 1, 'yearNoun');
+  // "model year eighteen": the name alone carries a year in words.
+  const spoken = named !== undefined && named.last > named.first;
+  if (!mention.digits && !mention.leadingZero && !spoken) return undefined;
   const after = mention.last + 1;
   const sameClause = scan.clause[after] === scan.clause[mention.last] && after < scan.pieces.length;
   const model = sameClause ? cueAt(scan, after, 'truckNoun', 'yearNoun') : undefined;

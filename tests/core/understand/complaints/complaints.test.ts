@@ -29,16 +29,7 @@ const toldOrAsked = ({ facts, ask }: ReadResult): readonly string[] => [...(fact
 const DANGERS = new Set<Symptom>(DANGER_SYMPTOMS);
 
 /** Known misses: found unseen, and kept in the list as what is left. */
-const NOT_YET = new Set([
-  'no alcanza a parar la troca',
-  'pedal feels like stepping in pudding',
-  'i lose a gallon overnight onto the concrete, diesel',
-  'blue def got poured in the diesel side',
-  'foot nowhere near the pedal and it takes off',
-  'going downhill and there was nothing there when i hit em',
-  'we crack the windows or our heads pound, it comes from below the seats',
-  'steam rolls out the front when i stop',
-]);
+const NOT_YET = new Set(['no alcanza a parar la troca']);
 
 describe('a danger', () => {
   const rows = linesOf('dangers.txt')
