@@ -15,7 +15,7 @@ import type { Log } from './log.ts';
 import type { Metrics } from './metrics.ts';
 import { secretKeyAt } from './secret-key.ts';
 import type { Settings } from './settings.ts';
-import { staffDesk } from './staff-desk.ts';
+import { staffDesk } from './staff/desk.ts';
 
 /** The parts of a running shop, joined. */
 export interface System {

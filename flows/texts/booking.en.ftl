@@ -109,13 +109,13 @@ arrival-keys = – keys: { $where }
 arrival-limit = – diagnosis and tear-down up to { $dollars } dollars without asking again, signed by { $name }
 arrival-parts-kept = – you want the old parts back
 arrival-parts-gone = – the old parts need not be kept
+vin-kept = Thank you, the VIN is complete and its check digit fits. The shop can order the parts.
 vin-wanted = One thing more: the parts are ordered by the VIN, and not before it is certain. Please send its 17 characters, or a photo of it.
 
 # More work that was found.
 ask-approval =
     The shop found more on { $truck }:
     { $items }
-    { $because }
     Nothing of this is done unless you say so. May they do it?
 again-approval = May the shop do the additional work? Say yes, no, or the numbers that it may do.
 approval-item = { $number }. { $what }, { $money }
@@ -149,6 +149,8 @@ metal-news =
 # For the shop.
 the-owner = the owner
 staff-slot-taken = { $time } is taken by now. Nothing was changed; ask for other times.
+staff-no-chat = This owner has no chat that reaches them: tell them by phone, { $phone }.
+staff-closed-no-chat = Closed by { $by }: { $truck }. Print the service record.
 staff-no-truck = There is no such truck.
 staff-papers-kept = Kept with the truck.
 staff-no-kit-with-metal = Metal was found: the protection kit must not be fitted on this system. Close without it, or with the replaced fuel system.
@@ -156,6 +158,7 @@ staff-decline-work = Not our work
 staff-arrive = Truck is here
 staff-missed = Did not come
 staff-start = Work begins
+staff-phoned-before = The owner has been written to already.
 staff-phoned = I have phoned
 staff-lengthened = { $truck } takes until { $until }. Noted by { $by }.
 staff-arrival-noted = Taken down for { $truck } by { $by }.
@@ -186,3 +189,45 @@ follow-up-offer-unanswered = time offered, not answered
 follow-up-approval-unanswered = approval not answered
 follow-up-hold-ends = end of a held time
 follow-up-metal-news = metal found, to be written
+
+staff-move-how = To move it: /move { $id } DAY TIME, such as /move { $id } thu 9:00, with a bay's id behind it where it matters.
+staff-move-not-free = That time is not free for this work, or the shop is closed then. Nothing was changed.
+staff-longer-how = To lengthen it: /longer { $id } HOURS, such as /longer { $id } 2; fewer hours with a minus.
+staff-why-how = Say why, in the words that the owner shall read: /decline { $id } WORDS, /cancel { $id } WORDS.
+staff-here-how =
+    The truck is here: /here { $id }, and what you took down, with semicolons between, such as
+    /here { $id } 97420; keys on hook 4; damage left mirror cracked; limit $300 Ann Lee; old parts yes
+staff-more-how =
+    More work: /more { $id } WHAT COST; WHAT COST, such as
+    /more { $id } EGR cooler leaks $700-900; two coolant hoses $140
+staff-approved-how =
+    What was said of more work: /approved { $id } yes, no, or the numbers, then how and who, such as
+    /approved { $id } 1 by phone Rosalind Oakshott – or: in person, in writing
+staff-block-how =
+    To block a bay or a person: /block bay-2 thu 9:00 to 12:00 WHY, /block bay-2 thu 9:00 to fri 12:00 WHY,
+    or a whole day: /block fenwick 2026-11-05 WHY
+staff-blocked = Blocked: { $name }, { $from } to { $to }, { $because }. To give it back: /unblock { $id }
+staff-not-blocked = { $name } is not blocked: this stands in the way. Move it first.
+staff-held = a time held for an owner for some minutes
+staff-blocked-already = blocked already: { $id }
+staff-unblocked = Given back.
+staff-no-block = There is no such block.
+staff-blocks-head = Blocked in the next weeks:
+staff-block-line = { $id }: { $name }, { $from } to { $to }, { $because } ({ $by })
+staff-enter-how =
+    For somebody who phoned or walked in, a line each:
+    /enter NAME, PHONE
+    the truck in words, such as 2016 6.7 V8 diesel 97k
+    services by id, such as oil-service, scan-diagnosis
+    DAY TIME, such as thu 9:00, or open
+    what is wrong (may be left out)
+staff-papers-how =
+    A truck's papers: /papers { $id } with any of these, semicolons between:
+    unit 7; driver NAME PHONE; approves NAME PHONE; pays NAME PHONE; PO 4471
+
+# Several trucks of one owner.
+fleet-head = Noted:
+fleet-noted = – unit { $unit }: { $miles } miles
+fleet-noted-next = – unit { $unit }: { $miles } miles. Next { $services } at { $due }, likely { $when }
+fleet-doubtful = – unit { $unit }: { $miles } is not taken. { $because } Please look again.
+fleet-unknown = – unit { $unit }: I know no truck of that number.

@@ -109,13 +109,13 @@ arrival-keys = – llaves: { $where }
 arrival-limit = – diagnóstico y desarme hasta { $dollars } dólares sin volver a preguntar, firmado por { $name }
 arrival-parts-kept = – quiere las piezas viejas
 arrival-parts-gone = – no hace falta guardar las piezas viejas
+vin-kept = Gracias, el VIN está completo y su dígito de control coincide. El taller puede pedir las piezas.
 vin-wanted = Una cosa más: las piezas se piden con el VIN, y no antes de que sea seguro. Mande sus 17 caracteres, o una foto.
 
 # Más trabajo que se encontró.
 ask-approval =
     El taller encontró algo más en { $truck }:
     { $items }
-    { $because }
     Nada de esto se hace si usted no lo dice. ¿Lo pueden hacer?
 again-approval = ¿Puede el taller hacer el trabajo adicional? Diga sí, no, o los números que sí.
 approval-item = { $number }. { $what }, { $money }
@@ -149,6 +149,8 @@ metal-news =
 # Para el taller.
 the-owner = el dueño
 staff-slot-taken = { $time } ya está ocupada. No se cambió nada; pida otras horas.
+staff-no-chat = A este dueño no le llega ningún chat: dígaselo por teléfono, { $phone }.
+staff-closed-no-chat = Cerrado por { $by }: { $truck }. Imprima el registro de servicio.
 staff-no-truck = No existe esa camioneta.
 staff-papers-kept = Guardado con la camioneta.
 staff-no-kit-with-metal = Se encontró metal: el kit de protección no se monta en este sistema. Cierre sin él, o con el sistema de combustible cambiado.
@@ -156,6 +158,7 @@ staff-decline-work = No es trabajo nuestro
 staff-arrive = La camioneta llegó
 staff-missed = No vino
 staff-start = Empieza el trabajo
+staff-phoned-before = Al dueño ya se le escribió.
 staff-phoned = Ya llamé
 staff-lengthened = { $truck } tarda hasta { $until }. Lo anotó { $by }.
 staff-arrival-noted = Anotado para { $truck } por { $by }.
@@ -186,3 +189,45 @@ follow-up-offer-unanswered = hora ofrecida sin respuesta
 follow-up-approval-unanswered = aprobación sin respuesta
 follow-up-hold-ends = fin de una hora apartada
 follow-up-metal-news = metal encontrado, por escribir
+
+staff-move-how = Para cambiar la hora: /move { $id } DÍA HORA, como /move { $id } thu 9:00, y la bahía si importa.
+staff-move-not-free = Esa hora no está libre para este trabajo, o el taller está cerrado. No se cambió nada.
+staff-longer-how = Para alargarlo: /longer { $id } HORAS, como /longer { $id } 2; menos horas con un menos.
+staff-why-how = Diga por qué, con las palabras que leerá el dueño: /decline { $id } PALABRAS, /cancel { $id } PALABRAS.
+staff-here-how =
+    La camioneta llegó: /here { $id } y lo que se anotó, con punto y coma, como
+    /here { $id } 97420; keys on hook 4; damage left mirror cracked; limit $300 Ann Lee; old parts yes
+staff-more-how =
+    Más trabajo: /more { $id } QUÉ COSTO; QUÉ COSTO, como
+    /more { $id } EGR cooler leaks $700-900; two coolant hoses $140
+staff-approved-how =
+    Lo que se dijo: /approved { $id } yes, no, o los números, luego cómo y quién, como
+    /approved { $id } 1 by phone Rosalind Oakshott – o: in person, in writing
+staff-block-how =
+    Para bloquear una bahía o persona: /block bay-2 thu 9:00 to 12:00 POR QUÉ, /block bay-2 thu 9:00 to fri 12:00 POR QUÉ,
+    o un día entero: /block fenwick 2026-11-05 POR QUÉ
+staff-blocked = Bloqueado: { $name }, { $from } a { $to }, { $because }. Para devolverlo: /unblock { $id }
+staff-not-blocked = { $name } no se bloqueó: esto estorba. Muévalo primero.
+staff-held = una hora apartada unos minutos para un dueño
+staff-blocked-already = ya bloqueado: { $id }
+staff-unblocked = Devuelto.
+staff-no-block = No existe ese bloqueo.
+staff-blocks-head = Bloqueado en las próximas semanas:
+staff-block-line = { $id }: { $name }, { $from } a { $to }, { $because } ({ $by })
+staff-enter-how =
+    Para quien llamó o llegó, una línea para cada cosa:
+    /enter NOMBRE, TELÉFONO
+    la camioneta en palabras, como 2016 6.7 V8 diesel 97k
+    servicios por id, como oil-service, scan-diagnosis
+    DÍA HORA, como thu 9:00, o open
+    qué tiene (se puede omitir)
+staff-papers-how =
+    Los papeles de una camioneta: /papers { $id } con lo que haya, con punto y coma:
+    unit 7; driver NOMBRE TELÉFONO; approves NOMBRE TELÉFONO; pays NOMBRE TELÉFONO; PO 4471
+
+# Varias camionetas de un dueño.
+fleet-head = Anotado:
+fleet-noted = – unidad { $unit }: { $miles } millas
+fleet-noted-next = – unidad { $unit }: { $miles } millas. Sigue { $services } a las { $due }, más o menos { $when }
+fleet-doubtful = – unidad { $unit }: { $miles } no se anotó. { $because } Mire otra vez, por favor.
+fleet-unknown = – unidad { $unit }: no conozco una camioneta con ese número.

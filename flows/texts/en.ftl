@@ -280,8 +280,14 @@ contact-hint = Tap the button below to share your number, or type it.
 staff-chat-linked = This chat is now the shop's staff chat. Requests come here.
 staff-chat-not-linked = That code is not valid any more. Make a new one on the counter page.
 staff-commands =
-    In this chat: /requests, /today, /tomorrow, /due,
-    /close REQUEST MILES METAL (metal: none, doubtful or metal), /say REQUEST WORDS
+    In this chat: /requests, /today, /tomorrow, /due, /blocks
+    /accept REQUEST, /times REQUEST, /decline REQUEST WHY, /cancel REQUEST WHY, /say REQUEST WORDS
+    /move REQUEST DAY TIME, /longer REQUEST HOURS
+    /here REQUEST, /missed REQUEST, /start REQUEST
+    /more REQUEST WHAT COST, /approved REQUEST yes, no or numbers, how, who
+    /close REQUEST MILES METAL (metal: none, doubtful or metal), /phoned REQUEST
+    /block BAY OR PERSON DAY TIMES WHY, /unblock BLOCK, /enter NAME, PHONE, /papers REQUEST
+    A command without its rest says how it is written.
 staff-line = { $id }: { $time } { $bay }, { $truck }, { $owner }: { $work } ({ $state })
 staff-due-line = { $date }: { $kind }, { $owner }, { $phone }
 staff-close-how = To close it: /close { $id } MILES METAL, such as /close { $id } 92400 none. Metal at the metering valve and filter: none, doubtful or metal.
@@ -301,7 +307,7 @@ staff-in-work = In work: { $truck }. Noted by { $by }.
 staff-no-show = Did not show up: { $truck }, { $time }. Noted by { $by }.
 staff-calling = { $by } will call { $phone } about { $truck }.
 staff-closed = Closed by { $by }: { $truck }. The owner has the service record.
-staff-metal-phone = Metal found in { $truck }. Do not start the engine; keep the parts and a fuel sample. Phone the owner now ({ $phone }): the assistant writes when you have, or after { $hours } hours.
+staff-metal-phone = Metal found in { $truck }. Do not start the engine; keep the parts and a fuel sample. Phone the owner now: { $phone }. The assistant writes when you have, or after { $hours } hours.
 staff-times = Free times for { $truck }; a tap offers it to the owner:
 staff-move-wanted = The owner wants { $truck } moved to { $time }.
 staff-cancelled = Cancelled by the owner: { $truck }, { $time }.

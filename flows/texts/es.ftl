@@ -279,8 +279,14 @@ contact-hint = Toque el botón de abajo para compartir su número, o escríbalo.
 staff-chat-linked = Este chat es ahora el del personal del taller. Aquí llegan las solicitudes.
 staff-chat-not-linked = Ese código ya no vale. Haga uno nuevo en la página del mostrador.
 staff-commands =
-    En este chat: /requests, /today, /tomorrow, /due,
-    /close SOLICITUD MILLAS METAL (metal: none, doubtful o metal), /say SOLICITUD PALABRAS
+    En este chat: /requests, /today, /tomorrow, /due, /blocks
+    /accept SOLICITUD, /times SOLICITUD, /decline SOLICITUD POR QUÉ, /cancel SOLICITUD POR QUÉ, /say SOLICITUD PALABRAS
+    /move SOLICITUD DÍA HORA, /longer SOLICITUD HORAS
+    /here SOLICITUD, /missed SOLICITUD, /start SOLICITUD
+    /more SOLICITUD QUÉ COSTO, /approved SOLICITUD yes, no o números, cómo, quién
+    /close SOLICITUD MILLAS METAL (metal: none, doubtful o metal), /phoned SOLICITUD
+    /block BAHÍA O PERSONA DÍA HORAS POR QUÉ, /unblock BLOQUEO, /enter NOMBRE, TELÉFONO, /papers SOLICITUD
+    Una orden sin lo demás dice cómo se escribe.
 staff-line = { $id }: { $time } { $bay }, { $truck }, { $owner }: { $work } ({ $state })
 staff-due-line = { $date }: { $kind }, { $owner }, { $phone }
 staff-close-how = Para cerrarla: /close { $id } MILLAS METAL, como /close { $id } 92400 none. Metal en la válvula dosificadora y el filtro: none, doubtful o metal.
@@ -300,7 +306,7 @@ staff-in-work = En trabajo: { $truck }. Anotado por { $by }.
 staff-no-show = No se presentó: { $truck }, { $time }. Anotado por { $by }.
 staff-calling = { $by } llama al { $phone } por { $truck }.
 staff-closed = Cerrado por { $by }: { $truck }. El dueño tiene el registro.
-staff-metal-phone = Se encontró metal en { $truck }. No arranquen el motor; guarden las piezas y una muestra del combustible. Llamen ya al dueño ({ $phone }): el asistente escribe cuando hayan llamado, o después de { $hours } horas.
+staff-metal-phone = Se encontró metal en { $truck }. No arranquen el motor; guarden las piezas y una muestra del combustible. Llamen ya al dueño: { $phone }. El asistente escribe cuando hayan llamado, o después de { $hours } horas.
 staff-times = Horas libres para { $truck }; al tocar se ofrece al dueño:
 staff-move-wanted = El dueño quiere cambiar { $truck } a { $time }.
 staff-cancelled = Cancelado por el dueño: { $truck }, { $time }.

@@ -47,6 +47,6 @@ export { calibration, forecast, outcomeOf, type CalibrationRow } from './follow-
 export { read, type Lexicon } from './understand/read.ts';
 export { namesOfTruck, readShopList, truckFromList } from './shop-list.ts';
 export { type ListReading } from './book/mod.ts';
-export { familyWords, forecastPictureFor, timesFor } from './shop-view.ts';
+export { familyWords, forecastPictureFor, slotNamed, timesFor } from './shop-view.ts';
 export { bookingDay, dueAgain, outlookFor } from './outlook.ts';
 export { type Outlook } from './converse/mod.ts';

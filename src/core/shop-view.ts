@@ -1,11 +1,12 @@
 import { dieselOnly, familiesFor } from './advise/vehicles.ts';
 import { labourOf } from './advise/services-cost.ts';
-import { findSlots } from './book/mod.ts';
+import { findSlots, slotAt } from './book/mod.ts';
 import type { Outlook } from './converse/mod.ts';
 import { forecastCurve, forecastPicture } from './follow-up/mod.ts';
 import type { Flows } from './flows.ts';
-import type { SlotsAnswer, Taken } from './model/booking.ts';
-import { factsOf, type FactRecord } from './model/facts.ts';
+import type { Slot, SlotsAnswer, Taken } from './model/booking.ts';
+import { factsOf, type FactRecord, type Facts } from './model/facts.ts';
+import type { ServiceId } from './model/ids.ts';
 import type { BookingRequest, Vehicle } from './model/owner.ts';
 import type { Instant, IsoDate } from './model/time.ts';
 
@@ -41,6 +42,22 @@ export function timesFor(request: BookingRequest, booked: Taken[], flows: Flows,
   const wanted = request.wantedTime ? { wantedTime: request.wantedTime } : {};
   const others = booked.filter(({ holder }) => holder !== request.id);
   return findSlots({ now, services: request.services, facts, booked: others, ...wanted }, { shop, texts, hoursOf });
+}
+
+/**
+ * The slot at a time that somebody of the shop named, for some work on a truck: as long as the work takes, in a bay that
+ * can take it (in `bay` where given), with a technician who can do it. Undefined where that time is not free.
+ */
+export function slotNamed(
+  { start, services, facts, bay }: { start: string; services: ServiceId[]; facts: Facts; bay?: string },
+  booked: Taken[],
+  flows: Flows,
+  now: Instant,
+): Slot | undefined {
+  const { shop, texts } = flows;
+  const hoursOf = () =>
+    labourOf(services, familiesFor(facts, flows.advice.vehicles), flows.services).bundle.labourHours.high;
+  return slotAt({ now, services, facts, booked }, start, { shop, texts, hoursOf }, bay);
 }
 
 /** A truck's mileage with its forecast up to what falls due next, as an SVG picture with the shop's words. */

@@ -1,22 +1,15 @@
 import { DateTime } from 'luxon';
-import { factsOf, serviceText, type Button, type Flows, type Instant, type StaffAction } from './core/mod.ts';
-import type { RequestView, Store } from './edges/store/types.ts';
+import { block, blocks, unblock } from './blocks.ts';
+import { enter } from './enter.ts';
+import { headOf, line, list, say, words, type CommandMeans, type StaffCommand } from './means.ts';
+import { papers } from './papers.ts';
+import { approved, arrivalOf, closing, moreWork, moving, onRequest } from './work.ts';
 
-/** What a command in the staff chat leads to: words back to the chat, or an action on one request. */
-export type StaffCommand =
-  { kind: 'words'; text: string; buttons?: Button[] } | { kind: 'action'; ownerId: string; action: StaffAction };
-
-interface CommandMeans {
-  store: Store;
-  flows: Flows;
-  now: () => Instant;
-}
-
-const METAL = ['none', 'doubtful', 'metal'];
+export type { StaffCommand } from './means.ts';
 
 /**
- * Commands that staff write in their chat: /today, /tomorrow, /requests, /due, /close REQUEST MILES METAL, /say REQUEST
- * WORDS. Anything else that begins with a slash is answered with the list of them; other talk is the staff's own.
+ * Commands that staff write in their chat; `staff-commands` in flows/texts lists them. Anything else that begins with a
+ * slash is answered with that list; other talk is the staff's own.
  */
 export async function staffCommand(text: string, means: CommandMeans): Promise<StaffCommand | undefined> {
   const [, name, rest = ''] = /^\/([a-z]+)(?:@\S+)?\s*([\s\S]*)$/i.exec(text.trim()) ?? [];
@@ -30,44 +23,61 @@ export async function staffCommand(text: string, means: CommandMeans): Promise<S
       return requests(means);
     case 'due':
       return due(means);
+    case 'accept':
+      return onRequest(rest, means, () => ({ do: 'accept' }));
+    case 'times':
+      return onRequest(rest, means, () => ({ do: 'list-times' }));
+    case 'decline':
+      return onRequest(rest, means, (said) => (said === '' ? 'staff-why-how' : { do: 'decline', because: said }));
+    case 'cancel':
+      return onRequest(rest, means, (said) => (said === '' ? 'staff-why-how' : { do: 'cancel', because: said }));
+    case 'move':
+      return onRequest(rest, means, (said, request) => moving(said, request, means));
+    case 'longer':
+      return onRequest(rest, means, (said) => longer(said));
+    case 'here':
+      return onRequest(rest, means, (said, { state }) => here(said, state === 'accepted' || state === 'no-show'));
+    case 'missed':
+      return onRequest(rest, means, () => ({ do: 'no-show' }));
+    case 'start':
+      return onRequest(rest, means, () => ({ do: 'start-work' }));
+    case 'more':
+      return onRequest(rest, means, (said) => moreWork(said));
+    case 'approved':
+      return onRequest(rest, means, (said) => approved(said));
+    case 'phoned':
+      return onRequest(rest, means, () => ({ do: 'phoned' }));
     case 'close':
-      return close(rest, means);
+      return onRequest(rest, means, (said, request) => closing(said, request, means));
     case 'say':
       return tell(rest, means);
+    case 'block':
+      return block(rest, means);
+    case 'unblock':
+      return unblock(rest, means);
+    case 'blocks':
+      return blocks(means);
+    case 'enter':
+      return enter(rest, means);
+    case 'papers':
+      return papers(rest, means);
     default:
       return words('staff-commands', means);
   }
 }
 
-const say = ({ flows }: CommandMeans, id: string, values: Record<string, string | number> = {}): string =>
-  flows.texts.say('en', id, values);
+function longer(said: string) {
+  const hours = Number(said.replace(/\s*h(?:ours?)?$/i, ''));
+  return Number.isFinite(hours) && hours !== 0 && Math.abs(hours) <= 200
+    ? { do: 'lengthen' as const, hours }
+    : 'staff-longer-how';
+}
 
-const words = (id: string, means: CommandMeans, values: Record<string, string | number> = {}): StaffCommand => ({
-  kind: 'words',
-  text: say(means, id, values),
-});
-
-const list = (means: CommandMeans, head: string, lines: string[]): StaffCommand => ({
-  kind: 'words',
-  text: [head, ...(lines.length > 0 ? lines : [say(means, 'list-none')])].join('\n'),
-});
-
-function line({ request, owner }: RequestView, means: CommandMeans): string {
-  const facts = factsOf(request.facts);
-  const truck = [facts.modelYear, facts.engineLitres && `${facts.engineLitres.toFixed(1)} L`].filter(Boolean).join(' ');
-  const { zone, bays } = means.flows.shop;
-  const start = request.slot
-    ? DateTime.fromISO(request.slot.start, { zone }).toFormat('ccc d LLL h:mm a')
-    : say(means, 'time-open');
-  return say(means, 'staff-line', {
-    id: request.id,
-    time: start,
-    bay: bays.find(({ id }) => id === request.slot?.bay)?.name ?? '',
-    truck: truck === '' ? say(means, 'truck-unknown-shop') : truck,
-    owner: owner.name ?? say(means, 'no-name'),
-    work: request.services.map((id) => serviceText(id, means.flows.services, 'en').name).join(', '),
-    state: say(means, `state-${request.state}`),
-  });
+/** The truck is here; what is taken down may come along, or later. */
+function here(said: string, comesNow: boolean) {
+  const told = arrivalOf(said);
+  if (typeof told === 'string' || comesNow) return told;
+  return told.arrival ? { do: 'record-arrival' as const, arrival: told.arrival } : told;
 }
 
 async function day(days: number, means: CommandMeans): Promise<StaffCommand> {
@@ -105,25 +115,8 @@ async function due(means: CommandMeans): Promise<StaffCommand> {
   return list(means, say(means, 'list-due'), lines);
 }
 
-async function close(rest: string, means: CommandMeans): Promise<StaffCommand> {
-  const [id = '', milesText = '', metal = ''] = rest.trim().split(/\s+/);
-  const miles = Number(milesText.replace(/,/g, ''));
-  const view = await means.store.views.request(id);
-  if (!view) return words('staff-no-request', means);
-  const fuelWork = view.request.services.some(
-    (service) => service === 'fuel-contamination-check' || service === 'pump-protection-kit',
-  );
-  if (!Number.isInteger(miles) || miles <= 0 || (fuelWork && !METAL.includes(metal)))
-    return words('staff-close-how', means, { id });
-  const findings = fuelWork ? [{ service: 'fuel-contamination-check' as const, finding: metal }] : [];
-  const date = DateTime.fromISO(means.now(), { zone: means.flows.shop.zone }).toISODate() ?? '';
-  const report = { date, odometerMiles: miles, services: view.request.services, findings, putOff: [] };
-  const { revision } = view.request;
-  return { kind: 'action', ownerId: view.owner.id, action: { do: 'close', requestId: id, revision, report } };
-}
-
 async function tell(rest: string, means: CommandMeans): Promise<StaffCommand> {
-  const [, id = '', text = ''] = /^(\S+)\s+([\s\S]+)$/.exec(rest.trim()) ?? [];
+  const [id, text] = headOf(rest);
   const view = await means.store.views.request(id);
   if (!view || text === '') return words('staff-say-how', means);
   return { kind: 'action', ownerId: view.owner.id, action: { do: 'say', text } };

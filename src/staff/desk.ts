@@ -1,8 +1,8 @@
-import type { Flows, Instant, StaffAction } from './core/mod.ts';
-import type { StaffDesk } from './edges/channels/telegram/channel.ts';
-import type { Desk } from './edges/desk/desk.ts';
-import type { Store } from './edges/store/types.ts';
-import { staffCommand } from './staff-commands.ts';
+import type { Flows, Instant, StaffAction } from '../core/mod.ts';
+import type { StaffDesk } from '../edges/channels/telegram/channel.ts';
+import type { Desk } from '../edges/desk/desk.ts';
+import type { Store } from '../edges/store/types.ts';
+import { staffCommand } from './commands.ts';
 
 /** Brings what staff do in their chat to the desk: a press goes to the owner whose request it names. */
 export function staffDesk(means: { store: Store; desk: Desk; flows: Flows; now: () => Instant }): StaffDesk {
@@ -23,7 +23,8 @@ export function staffDesk(means: { store: Store; desk: Desk; flows: Flows; now: 
         return;
       }
       if (event.kind === 'text') {
-        const command = await staffCommand(event.text, { store, flows, now });
+        const { externalId } = event;
+        const command = await staffCommand(event.text, { store, flows, now, by: event.by.name, externalId });
         if (!command) return;
         if (command.kind === 'words') return say(event.chat, command.text, event.externalId);
         const { ownerId, action: wanted } = command;

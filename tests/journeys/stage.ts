@@ -5,12 +5,13 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { DateTime } from 'luxon';
 import sharp from 'sharp';
 import { vi } from 'vitest';
-import { turn, type BookingRequest, type Flows, type StaffAction } from '../../src/core/mod.ts';
+import { parseStaffActionData, turn, type BookingRequest, type Flows, type StaffAction } from '../../src/core/mod.ts';
 import { createClock } from '../../src/edges/clock/clock.ts';
 import { createDesk } from '../../src/edges/desk/desk.ts';
 import { createDispatcher } from '../../src/edges/desk/dispatcher.ts';
 import { openStore } from '../../src/edges/store/open.ts';
 import type { Channel, Outgoing } from '../../src/edges/store/types.ts';
+import { staffDesk } from '../../src/staff/desk.ts';
 import type { Harness } from '../edges/channels/harness.ts';
 
 /** What Telegram needs beside a question that has buttons and asks for a contact. */
@@ -55,9 +56,23 @@ export async function openStage(harness: Harness, flows: Flows, startsAt: string
   });
   let pace = 0;
   const seen: ReturnType<Stage['look']> = [];
+  /** The last button of each label that the staff were shown. */
+  const staffButtons = new Map<string, string>();
+  let lastBlock = '';
+  /** What an id is called differs from channel to channel; what it is of does not. */
+  const withoutIds = (text: string): string => {
+    lastBlock = /\bb-staff-\d+/.exec(text)?.[0] ?? lastBlock;
+    return text.replace(/\br-\w+\.\d+/g, 'REQUEST').replace(/\bb-staff-\d+/g, 'BLOCK');
+  };
   const toStaff = (message: Outgoing) => {
     const photos = message.photos.length > 0 ? `${message.photos.length} photo` : '';
-    seen.push({ to: 'staff', text: message.text, buttons: message.buttons.map(({ label }) => label), extra: photos });
+    for (const { label, data } of message.buttons) staffButtons.set(label, data);
+    seen.push({
+      to: 'staff',
+      text: withoutIds(message.text),
+      buttons: message.buttons.map(({ label }) => label),
+      extra: photos,
+    });
     return Promise.resolve({ outcome: 'sent' as const });
   };
   const owners = (message: Outgoing) => harness.deliver(message);
@@ -102,13 +117,35 @@ export async function openStage(harness: Harness, flows: Flows, startsAt: string
   }
   const tick = (minutes: number) => vi.setSystemTime(Date.now() + minutes * 60_000);
 
+  /** Staff write a command or tap a button in their chat, as they do: by the real reader of that chat. */
+  const chat = staffDesk({ store, desk, flows, now });
   let actions = 0;
+  async function inStaffChat(words: string): Promise<void> {
+    const tapped = /^\[(.*)\]$/.exec(words)?.[1];
+    const by = { id: 's1', name: 'Wren' };
+    const base = { externalId: `staff-${actions}`, chat: STAFF_ROOM, at: now(), by };
+    if (tapped !== undefined) {
+      const action = parseStaffActionData(staffButtons.get(tapped) ?? '');
+      if (!action) throw new Error(`the staff see no button "${tapped}"`);
+      await chat.receive({ ...base, kind: 'press', action, messageId: '1' });
+    } else {
+      const id = (await latestRequest())?.request.id ?? '';
+      const text = words
+        .replace(/\bREQUEST\b/, id)
+        .replace(/\bBLOCK\b/, lastBlock)
+        .replaceAll(' | ', '\n');
+      await chat.receive({ ...base, kind: 'text', text });
+    }
+    await settle();
+  }
+
   async function staff(words: string): Promise<void> {
+    actions += 1;
+    if (words.startsWith('/') || words.startsWith('[')) return inStaffChat(words);
     const latest = (await latestRequest())?.request;
     const [verb = '', ...rest] = words.split(' ');
     const action = latest ? actionOf(verb, rest, latest, seen) : undefined;
     const ownerId = (await store.views.ownerAt(channel.name, harness.address)) ?? '';
-    actions += 1;
     await desk.receiveStaff({
       externalId: `staff-${actions}`,
       ownerId,
@@ -129,6 +166,7 @@ export async function openStage(harness: Harness, flows: Flows, startsAt: string
       'arrived',
       'no-show',
       'in-work',
+      'awaiting-approval',
       'closed',
     ] as const;
     const all = await store.views.requests(states);

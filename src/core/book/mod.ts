@@ -17,4 +17,4 @@ export {
   type RequestAction,
 } from './request.ts';
 export { compileShop } from './shop.ts';
-export { findSlots, type SlotsMeans } from './slots.ts';
+export { findSlots, slotAt, type SlotsMeans } from './slots.ts';

@@ -37,8 +37,11 @@ export interface Plan {
   lastDay: DayNumber;
 }
 
-/** Throws a RangeError where `now` is not an ISO 8601 instant: edges check it before. */
-export function planOf(request: SlotsRequest, shop: Shop, hoursOf: HoursOf): Plan {
+/**
+ * `byShop` is a search for a person of the shop, who knows what they do: neither the shop's notice nor the parts' lead
+ * time holds them up. Throws a RangeError where `now` is not an ISO 8601 instant: edges check it before.
+ */
+export function planOf(request: SlotsRequest, shop: Shop, hoursOf: HoursOf, byShop = false): Plan {
   const calendar = calendarOf(shop);
   const now = Math.ceil(minutesOfIso(request.now));
   if (Number.isNaN(now)) throw new RangeError(`now: "${request.now}" is not an ISO 8601 instant`);
@@ -50,8 +53,8 @@ export function planOf(request: SlotsRequest, shop: Shop, hoursOf: HoursOf): Pla
   const lastDay = today + booking.horizonDays;
 
   const notice = calendar.afterWork(now, visit === 'tow-in' ? 0 : booking.noticeHours * 60);
-  const noticeUntil = notice === undefined ? Infinity : ceilQuarter(calendar.clock, notice);
-  const leadDays = Math.max(0, ...services.map((service) => booking.partsLeadDays[service] ?? 0));
+  const noticeUntil = byShop ? now : notice === undefined ? Infinity : ceilQuarter(calendar.clock, notice);
+  const leadDays = byShop ? 0 : Math.max(0, ...services.map((service) => booking.partsLeadDays[service] ?? 0));
   const partsOn = leadDays > 0 ? afterOpenDays(calendar, today, leadDays, lastDay) : undefined;
   const partsFrom = partsOn === undefined ? -Infinity : calendar.clock.minuteOf(dateOfDay(partsOn), 0, 'earlier');
   const earliest = Math.max(noticeUntil, partsFrom);

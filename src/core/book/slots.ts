@@ -7,7 +7,7 @@ import { indexDiary, type DiaryIndex } from './diary.ts';
 import { planOf, workBetween, type HoursOf, type Plan } from './plan.ts';
 import { earliestBecause, type Found } from './reasons.ts';
 import { startsAround, startsFrom, startsOn, startsWithin, wantedSpans, type Start } from './search.ts';
-import type { DayNumber, Minute } from './wall-clock.ts';
+import { minuteOfIso, type DayNumber, type Minute } from './wall-clock.ts';
 
 /** What a search for times needs beside the request. */
 export interface SlotsMeans {
@@ -52,6 +52,21 @@ export function findSlots(request: SlotsRequest, means: SlotsMeans): SlotsAnswer
   if (found.wantedMet !== undefined) answer.wantedMet = found.wantedMet;
   if (plan.visit === 'tow-in' && plan.shop.yardPlaces > 0) answer.yardFrom = plan.calendar.clock.format(nextOpen(plan));
   return answer;
+}
+
+/**
+ * The slot that begins at exactly this minute, for somebody of the shop who has named it: in a bay that takes the truck
+ * and the work, in `bay` where that is given, with a technician who can do it. Undefined where there is none.
+ */
+export function slotAt(request: SlotsRequest, start: string, means: SlotsMeans, bay?: string): Slot | undefined {
+  const plan = planOf(request, means.shop, means.hoursOf, true);
+  const minute = minuteOfIso(start);
+  const diary = indexDiary(request.booked ?? [], Math.min(plan.now, minute));
+  const crew = crewFor(request.services, plan.shop, plan.calendar, diary);
+  const bays = bay === undefined ? plan.bays : plan.bays.filter(({ id }) => id === bay);
+  const here: Plan = { ...plan, bays, earliest: Math.min(plan.earliest, minute) };
+  const found = startsOn(here, diary, crew, plan.calendar.clock.dayOf(minute)).find((one) => one.minute === minute);
+  return found && slotOf(found, here, diary, crew);
 }
 
 /** Takes starts in their order, each far enough from those already taken to be a choice of its own. */

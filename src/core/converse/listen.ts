@@ -4,10 +4,11 @@ import type { Question } from '../model/owner.ts';
 import type { ReadResult } from '../model/reading.ts';
 import { stateOf } from './chart.ts';
 import { bare, type Commands } from './commands.ts';
+import { listenToFleet } from './fleet.ts';
 import { nameIn } from './name.ts';
 import { isDanger, markUnknowable, record, recordsFrom, recordsOf, settleDoubt, withdraw } from './record.ts';
 import { closeQuestion, symptomsOf, text, vehicleOf, withOwner, withTalk, type Scene } from './scene.ts';
-import { dangersToWarn, followUpInHand } from './situation.ts';
+import { dangersToWarn, followUpInHand, waitingForVin } from './situation.ts';
 
 /** What the chart is told, after everything that was said has been recorded. */
 export interface Listened {
@@ -70,6 +71,8 @@ export const SIGNALS = [
   'TIME_HOLD',
   'TIME_METAL',
   'ITEMS',
+  'VIN_GIVEN',
+  'FLEET_MILES',
   'TIME_UNANSWERED',
   'TIME_ODOMETER',
   'TIME_SERVICE',
@@ -194,6 +197,8 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
   if (question?.about === 'approval' && ITEM_LIST.test(said.trim())) {
     return { scene: { ...kept, heard: { text: said, question } }, signals: ['ITEMS'] };
   }
+  const listed = listenToFleet(kept, said, messageRef);
+  if (listed) return listed;
   const plain = question && plainAnswer(kept, question, said);
   if (question && plain) return choose(kept, question, plain, said);
 
@@ -221,7 +226,8 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
 
 /** A bare yes or no is the option of that name, whatever else the word might mean elsewhere. */
 function plainAnswer(scene: Scene, { options, about }: Question, said: string): string | undefined {
-  if (bare(said).split(' ').length > 2 || FREE_TEXT.has(about)) return undefined;
+  // "No, 98400" says more than no.
+  if (bare(said).split(' ').length > 2 || /\d/.test(said) || FREE_TEXT.has(about)) return undefined;
   const read = scene.tools.read(said, { asked: 'confirm', today: scene.today });
   const { answer, intent } = read.facts;
   if ((intent !== undefined && intent !== 'opt-out') || isOptOut(read, said) || (answer !== 'yes' && answer !== 'no'))
@@ -344,6 +350,7 @@ function signalOf(scene: Scene, read: ReadResult, question: Question | null, sai
     }
   }
   if (about === 'truck') return truckByWords(scene, said) ? 'TRUCK_CHOSEN' : hasFacts(read) ? 'TOLD' : 'NOT_UNDERSTOOD';
+  if (isWantedVin(scene, read)) return 'VIN_GIVEN';
   if (hasFacts(read) || noComplaint(scene, read, question).length > 0) return 'TOLD';
   if (read.doesNotKnow && read.doesNotKnow.length > 0) return 'DOES_NOT_KNOW';
   if (facts.answer === 'yes') return 'YES';
@@ -366,6 +373,12 @@ const nowhere = { flow: '', version: 0, snapshot: { value: '' } };
 
 const hasFacts = (read: ReadResult): boolean =>
   Object.keys(read.facts).some((key) => !['intent', 'unsure', 'answer', 'wantedTime'].includes(key));
+
+/** Nothing but the VIN, while parts of a booked job wait for it. */
+function isWantedVin(scene: Scene, { facts }: ReadResult): boolean {
+  const said = Object.keys(facts).filter((key) => !['intent', 'answer', 'modelYear'].includes(key));
+  return said.length === 1 && facts.vin !== undefined && waitingForVin(scene) !== undefined;
+}
 
 /** A mileage out of the blue, with no complaint beside it, from an owner whose truck we know. */
 function isBareMileage(scene: Scene, read: ReadResult): boolean {

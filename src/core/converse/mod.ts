@@ -5,6 +5,7 @@ import { compileChart, type Chart } from './chart.ts';
 import { compileCommands, type Commands } from './commands.ts';
 import { advice } from './actions/advice.ts';
 import { approval } from './actions/approval.ts';
+import { fleet } from './actions/fleet.ts';
 import { followUp } from './actions/follow-up.ts';
 import { hold } from './actions/hold.ts';
 import { metal } from './actions/metal.ts';
@@ -32,6 +33,7 @@ const ACTIONS: Readonly<Record<string, Action>> = {
   ...request,
   ...shop,
   ...shopDay,
+  ...fleet,
   ...approval,
   ...hold,
   ...metal,

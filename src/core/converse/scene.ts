@@ -17,6 +17,7 @@ import type { ReadResult, WantedTime } from '../model/reading.ts';
 import type { Shop } from '../model/shop.ts';
 import type { Instant, IsoDate } from '../model/time.ts';
 import type { Button, Effect, InboxEvent, Need, Reply, StaffAction } from '../model/turn.ts';
+import type { ListedMiles } from './fleet.ts';
 import type { Questions } from './questions.ts';
 
 /** What falls due on one truck, as the follow-up stage sees it. Dates are days in the owner's zone. */
@@ -118,6 +119,8 @@ export interface Heard {
   option?: string;
   /** The question that the option or text answers. */
   question?: Question;
+  /** Odometers of several trucks that were told in one go. */
+  fleet?: ListedMiles[];
   /** What the owner's calendar is to be told, and the request as it stood there before. */
   calendar?: { change: CalendarWord; before: BookingRequest };
 }

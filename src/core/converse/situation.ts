@@ -86,6 +86,8 @@ export function guardsOf(scene: Scene): Guards {
     contactKnown: () => owner.name !== undefined && owner.phone !== undefined,
     slotTaken: () => slotTaken(scene),
     offeredTaken: () => offeredTaken(scene),
+    closedWithMetal: () => closedWithMetal(scene),
+    metalToTell: () => metalToTell(scene),
     approverElsewhere: () => approverElsewhere(scene),
     consentWanted: () => owner.consent === undefined && owner.optedOutAt === undefined,
     notUnderstoodBefore: () => conversation.notUnderstood > 0,
@@ -125,6 +127,8 @@ export const GUARDS = [
   'slotTaken',
   'offeredTaken',
   'approverElsewhere',
+  'closedWithMetal',
+  'metalToTell',
   'consentWanted',
   'notUnderstoodBefore',
   'serviceDue',
@@ -212,4 +216,30 @@ function approverElsewhere({ file, event }: Scene): boolean {
   const vehicle = file.vehicles.find((other) => other.id === request?.vehicleId);
   const approver = vehicle?.papers?.approver;
   return approver !== undefined && approver.name !== file.owner.name;
+}
+
+/** Whether the owner still waits to be written to about metal: once is enough. */
+function metalToTell({ file, event }: Scene): boolean {
+  const about = event.kind === 'staff' && 'requestId' in event.action ? event.action.requestId : undefined;
+  const due = event.kind === 'time' ? event.followUpId : undefined;
+  return file.followUps.some(
+    ({ id, kind, requestId, state }) =>
+      kind === 'metal-news' && state === 'waiting' && (id === due || (about !== undefined && requestId === about)),
+  );
+}
+
+/** The booked job on the truck in hand whose parts take days: they are ordered by its VIN. */
+export function waitingForVin(scene: Scene): BookingRequest | undefined {
+  const { requests, conversation } = scene.file;
+  return requests.find(
+    ({ state, vehicleId, services }) =>
+      state === 'accepted' && vehicleId === conversation.vehicleId && scene.tools.partsLeadDays(services) > 0,
+  );
+}
+
+/** Metal was found and the system was not replaced: nothing is written to the owner before somebody has phoned. */
+function closedWithMetal({ event }: Scene): boolean {
+  if (event.kind !== 'staff' || event.action.do !== 'close') return false;
+  const { findings, services } = event.action.report;
+  return findings.some(({ finding }) => finding === 'metal') && !services.includes('fuel-system-replacement');
 }

@@ -35,9 +35,7 @@ export const approval: Record<string, Action> = {
     const inHand = withTalk(scene, { vehicleId: asked.vehicleId });
     const values = {
       truck: truckName(scene, vehicle),
-      items: itemLines(scene, work),
-      because: work.because ?? '',
-      phone: scene.tools.shop.phone,
+      items: [itemLines(scene, work), work.because ?? ''].filter((line) => line !== '').join('\n'),
     };
     const choices = [
       ...options(scene, ['yes', work.items.length > 1 ? 'option-approve-all' : 'option-approve']),

@@ -4,6 +4,7 @@ import { staffActionData } from '../../model/staff-data.ts';
 import { factsForAdvice } from '../situation.ts';
 import {
   ask,
+  effect,
   language,
   newId,
   options,
@@ -24,6 +25,8 @@ const REPLACEMENT: ServiceId[] = ['fuel-system-replacement', 'pump-protection-ki
 
 /** Metal in the fuel: a person phones before the assistant writes, so that nobody reads it alone and drives on. */
 export const metal: Record<string, Action> = {
+  sayPhonedBefore: (scene) => effect(scene, { do: 'answer-staff', text: staffText(scene, 'staff-phoned-before') }),
+
   sayMetalNews(scene) {
     const due = scene.event.kind === 'time' ? scene.event.followUpId : undefined;
     const followUp = scene.file.followUps.find(({ id }) => id === due);

@@ -2,7 +2,7 @@ import type { BookingRequest, FollowUp } from '../../model/owner.ts';
 import { newId, reply, staffText, text, withFollowUp, withTalk, type Action, type Scene } from '../scene.ts';
 import { slotWords, truckName } from '../words.ts';
 import { calendar, closeFollowUps, slotOr, staffTruck, toStaff, truck } from './request.ts';
-import { remindBefore, requestInHand, tellStaff } from './shop.ts';
+import { aboutParts, remindBefore, requestInHand, tellStaff } from './shop.ts';
 
 /** What happens to a job on its day: the truck comes, the work takes longer, somebody walks in. */
 export const shopDay: Record<string, Action> = {
@@ -65,7 +65,8 @@ export const shopDay: Record<string, Action> = {
       entered.slot ? { attachment: calendar(scene, { ...entered, calendarSequence: 1 }, 'created') } : {},
     );
     const reminded = entered.state === 'accepted' ? remindBefore(told, entered) : told;
-    return tellStaff(reminded, entered, 'staff-entered');
+    const noted = tellStaff(reminded, entered, 'staff-entered');
+    return entered.state === 'accepted' ? aboutParts(noted, entered) : noted;
   },
 
   /** The owner has not answered the other time that the shop offered: a person asks. */

@@ -1,7 +1,7 @@
 import { DateTime } from 'luxon';
 import { FOLLOW_UP_KINDS, type BookingRequest, type FollowUp, type ServiceRecord } from '../../model/owner.ts';
 import { staffActionData } from '../../model/staff-data.ts';
-import { factsForAdvice } from '../situation.ts';
+import { factsForAdvice, waitingForVin } from '../situation.ts';
 import {
   ask,
   closeQuestion,
@@ -37,7 +37,7 @@ export const shop: Record<string, Action> = {
     const told = reply(kept, text(scene, 'accepted', values), {
       ...(accepted.slot && { attachment: calendar(scene, accepted, 'created') }),
     });
-    return tellStaff(remindBefore(told, accepted), accepted, 'staff-accepted');
+    return aboutParts(tellStaff(remindBefore(told, accepted), accepted, 'staff-accepted'), accepted);
   },
 
   sayDeclined(scene) {
@@ -66,7 +66,8 @@ export const shop: Record<string, Action> = {
       ...(asked.wantedTime && { wantedTime: asked.wantedTime }),
     });
     if ('need' in answer) return { ...scene, need: answer };
-    const buttons = answer.slots.map((slot) => ({
+    const others = answer.slots.filter(({ bay, start }) => bay !== asked.slot?.bay || start !== asked.slot.start);
+    const buttons = others.map((slot) => ({
       label: slotWords(slot, 'en'),
       data: staffActionData({ do: 'offer-time', requestId: asked.id, revision: asked.revision, slot }),
     }));
@@ -113,15 +114,12 @@ export const shop: Record<string, Action> = {
       address: scene.tools.shop.address,
     };
     const told = reply(kept, text(scene, 'accepted', values), { attachment: calendar(scene, booked, 'created') });
-    const reminded = remindBefore(told, booked);
-    return reply(
-      reminded,
-      staffText(scene, 'staff-owner-took', { truck: staffTruck(scene, booked), time: slotOr(scene, booked, true) }),
-      {
-        to: 'staff',
-        requestId: booked.id,
-      },
-    );
+    const note = staffText(scene, 'staff-owner-took', {
+      truck: staffTruck(scene, booked),
+      time: slotOr(scene, booked, true),
+    });
+    const buttons = staffButtons(scene, booked);
+    return aboutParts(reply(remindBefore(told, booked), note, { to: 'staff', requestId: booked.id, buttons }), booked);
   },
 
   /** The offered time is given back; the owner chooses anew, and the shop is asked again. */
@@ -172,7 +170,14 @@ export const shop: Record<string, Action> = {
     const checked = leakCheckAfter(kept, done);
     if (entry.findings.some(({ finding }) => finding === 'metal') && !replaced(entry))
       return awaitPhoneCall(checked, done);
-    return tellStaff(reply(checked, serviceRecordText(scene, done)), done, 'staff-closed');
+    const id = scene.file.owner.unreachableSince ? 'staff-closed-no-chat' : 'staff-closed';
+    return tellStaff(reply(checked, serviceRecordText(scene, done)), done, id);
+  },
+
+  /** The parts of a booked job waited for the VIN: now they can be ordered. */
+  sayVinKept(scene) {
+    const booked = waitingForVin(scene);
+    return booked ? aboutParts(reply(scene, text(scene, 'vin-kept')), booked) : scene;
   },
 
   sayFromShop: (scene) =>
@@ -212,6 +217,20 @@ export const shop: Record<string, Action> = {
   },
 };
 
+/**
+ * Parts that take days are ordered by the VIN, and not before it is certain: the shop hears to order or to wait, the
+ * owner is asked for the VIN.
+ */
+export function aboutParts(scene: Scene, booked: BookingRequest): Scene {
+  const days = scene.tools.partsLeadDays(booked.services);
+  if (days === 0) return scene;
+  const vin = truck(scene, booked)?.facts.find(({ key, sure }) => key === 'vin' && sure);
+  const values = { truck: staffTruck(scene, booked), days };
+  const more = { to: 'staff' as const, requestId: booked.id };
+  if (vin) return reply(scene, staffText(scene, 'staff-parts-order', { ...values, vin: String(vin.value) }), more);
+  return reply(reply(scene, staffText(scene, 'staff-parts-wait', values), more), text(scene, 'vin-wanted'));
+}
+
 /** Reasons that stand on a button; any other is the shop's own words. */
 const DECLINE_REASONS = ['full', 'not-ours'];
 
@@ -225,13 +244,16 @@ export function requestInHand(scene: Scene): BookingRequest | undefined {
 
 export function tellStaff(scene: Scene, of: BookingRequest, textId: string): Scene {
   const by = scene.event.kind === 'staff' ? scene.event.by.name : '';
+  const phone = scene.file.owner.phone ?? staffText(scene, 'no-phone');
   const note = staffText(scene, textId, {
     truck: staffTruck(scene, of),
     time: slotOr(scene, of, true),
     by,
-    phone: scene.file.owner.phone ?? '',
+    phone,
   });
-  return reply(scene, note, { to: 'staff', requestId: of.id, buttons: staffButtons(scene, of) });
+  // Who has no chat hears nothing of it unless a person says it.
+  const unheard = scene.file.owner.unreachableSince ? `\n${staffText(scene, 'staff-no-chat', { phone })}` : '';
+  return reply(scene, `${note}${unheard}`, { to: 'staff', requestId: of.id, buttons: staffButtons(scene, of) });
 }
 
 /** The day before at four in the afternoon, on the shop's clock; an hour before where that has passed. */
