@@ -7,6 +7,8 @@ const REACH = 8;
 
 /** "No it isn't leaking", "no there's no smoke": a no that only answers, before a statement of its own. */
 const ANSWERING = new Set(['no', 'nope', 'nah', 'naw']);
+const CEASES = new Set(['quit', 'quits', 'stop', 'stops']);
+const GOES_ON = /...in'?g?$/;
 const STATES = new Set(
   'it its there theres i im ive she shes he hes we they theyre that thats nothing none nobody'.split(' '),
 );
@@ -28,6 +30,8 @@ function freeNegations(scene: Scene, not: number, consumed: ReadonlySet<number>)
       const again = scene.at[to]?.some((hit) => hit.class === not) ?? false;
       if (next.clause === scene.words[position]?.clause && (again || STATES.has(next.text))) return;
     }
+    // "It won't quit idling up and down": what does not end is there.
+    if (next && CEASES.has(next.text) && GOES_ON.test(scene.words[to + 1]?.text ?? '')) return;
     for (let at = position; at < to; at++) if (consumed.has(at)) return;
     free[position] = to;
   });

@@ -12,11 +12,14 @@ export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' |
     const silent = cueAt(scan, at, 'notTheFuel');
     // "with the gas engine": a longer phrase that starts within says more.
     const within = silent && [at, at + 1].some((i) => (cueAt(scan, i, 'gasoline')?.last ?? -1) > silent.last);
-    if (silent && !within) {
+    // "The gas not the diesel", where the engine was asked for.
+    const engine = asked && scan.words[silent?.last ?? at] === 'gas' && scan.words[at] === 'the';
+    if (silent && !within && !engine) {
       at = silent.last;
       continue;
     }
-    const gasoline = cueAt(scan, at, 'gasoline') ?? (asked ? cueAt(scan, at, 'gasWord') : undefined);
+    const word = engine ? at + 1 : at;
+    const gasoline = cueAt(scan, at, 'gasoline') ?? (asked ? cueAt(scan, word, 'gasWord') : undefined);
     const diesel = cueAt(scan, at, 'diesel');
     const cue = gasoline ?? diesel;
     if (!cue) continue;

@@ -97,7 +97,8 @@ function kilometresApart(scan: Scan, field: NumberField): { first: number; last:
   let found: { first: number; last: number } | undefined;
   for (let at = 0; at < scan.pieces.length; at++) {
     // "kays, not miles"
-    if (cueAt(scan, at, 'miles') && !cueEnding(scan, at - 1, 'instead')) return undefined;
+    // "Kilometres or miles? In km it is …": a question says nothing.
+    if (cueAt(scan, at, 'miles') && !cueEnding(scan, at - 1, 'instead') && !asks(scan, at)) return undefined;
     const kilometres = cueAt(scan, at, 'kilometres');
     if (!kilometres) continue;
     const hyphen = scan.words[at - 1] === '-' ? at - 2 : at - 1;
@@ -106,4 +107,10 @@ function kilometresApart(scan: Scan, field: NumberField): { first: number; last:
     at = kilometres.last;
   }
   return found;
+}
+
+/** True where the sentence of a piece ends with a question mark. */
+function asks(scan: Scan, at: number): boolean {
+  for (let next = at; next < scan.pieces.length && next < at + 4; next++) if (scan.words[next] === '?') return true;
+  return false;
 }

@@ -61,6 +61,8 @@ class ValuesReader {
   readonly #scan: Scan;
   /** 1 for each piece that speaks of something other than this truck now. */
   readonly #outsideAt: Uint8Array;
+  /** 1 for each piece that repeats what a seller claims. */
+  readonly #claimedAt: Uint8Array;
   readonly #reading: Required<Pick<ReadResult, 'facts' | 'words' | 'doubts'>> & Pick<ReadResult, 'doesNotKnow'>;
   readonly #unsure = new Set<string>();
 
@@ -75,7 +77,8 @@ class ValuesReader {
     this.#request = request;
     this.#lexicon = lexicon;
     this.#scan = scan;
-    this.#outsideAt = outsidePieces(scan, outside);
+    this.#outsideAt = outsidePieces(scan, outside, ['other-truck', 'hypothetical']);
+    this.#claimedAt = outsidePieces(scan, outside, ['seller']);
     this.#reading = { facts: {}, words: {}, doubts: [] };
   }
 
@@ -166,7 +169,12 @@ class ValuesReader {
   #engine(field: NumberField): Set<NumberMention> {
     const asked = this.#request.asked === 'engine';
     const found = engineCandidates(this.#scan, field, this.#lexicon, asked);
-    const inside = <T>(list: Candidate<T>[]): Candidate<T>[] => list.filter((c) => !this.#isOutside(c.first, c.last));
+    const inside = <T>(list: Candidate<T>[]): Candidate<T>[] => {
+      const own = list.filter((c) => !this.#isOutside(c.first, c.last));
+      // "Ad said 6.4, mechanic says 6.7": what a seller claims yields to anything else.
+      const told = own.filter((c) => this.#claimedAt[c.first] !== 1);
+      return told.length > 0 ? told : own;
+    };
     this.#putChoice('engineLitres', choose(this.#scan, inside(found.litres)));
     this.#putChoice('cylinders', choose(this.#scan, inside(found.cylinders)));
     this.#putChoice('layout', choose(this.#scan, inside(found.layout)));
@@ -281,10 +289,14 @@ function pieceAt(scan: Scan, offset: number): number {
   return low;
 }
 
-function outsidePieces(scan: Scan, outside: readonly OutsideSpan[]): Uint8Array {
+function outsidePieces(
+  scan: Scan,
+  outside: readonly OutsideSpan[],
+  kinds: readonly OutsideSpan['kind'][],
+): Uint8Array {
   const marked = new Uint8Array(scan.pieces.length);
   const spans = outside
-    .filter(({ kind }) => kind === 'other-truck' || kind === 'hypothetical')
+    .filter(({ kind }) => kinds.includes(kind))
     .sort((a, b) => a.start - b.start);
   let at = 0;
   for (const { start, end } of spans) {

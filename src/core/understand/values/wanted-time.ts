@@ -121,6 +121,11 @@ function joinedSpan(
 ): Span | 'replace' | undefined {
   const link = linkBetween(scan, a, b);
   if (link === 'corrected') return 'replace';
+  // "til the 6th so the 7th": what follows from it is what is wanted.
+  for (let at = a.last + 1; at < b.first; at++) if (['so', 'entonces'].includes(scan.words[at] ?? '')) return 'replace';
+  // "monday tuesday wednesday": days named one after the other.
+  const listed = a.mention.kind === 'weekday' && bMention.kind === 'weekday' && bMention.from === a.mention.to + 1;
+  if (listed && a.last + 1 === b.first) return { ...a, to: bMention.to, last: b.last };
   for (let at = a.last + 1; at < b.first; at++) {
     const through = cueAt(scan, at, 'through');
     if (!through) {

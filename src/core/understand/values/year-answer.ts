@@ -25,7 +25,7 @@ export function yearAnswer(
     // "2,013": typed as a number is.
     const grouped = mention.grouped === 'mark' && mention.value >= bounds.earliest && mention.value <= bounds.latest;
     if (mention.grouped !== 'no' && !grouped) continue;
-    if (isOrdinal(scan, mention.last)) continue;
+    if (isOrdinal(scan, mention.last) || AGE.has(scan.words[mention.first - 1] ?? '')) continue;
     const dated = cueEnding(scan, mention.first - 1, 'dateWord') !== undefined;
     if (dated && scan.words[mention.first - 1] !== 'around') continue;
     const doubt = hedged(scan, field, mention.first, mention.last) ? { unsure: 'hedged' as const } : {};
@@ -56,6 +56,9 @@ export function yearAnswer(
   return found.length > stated.length || stated.length > 0 ? found : undefined;
 }
 
+/** "it's older than me and i'm 19" */
+const AGE = new Set(['im', 'age', 'aged', 'turned', 'turning', 'tengo', 'cumpli']);
+
 /** "10th digit": a place in a row, not a year. */
 const isOrdinal = (scan: Scan, last: number): boolean =>
   ['st', 'nd', 'rd', 'th'].includes(scan.words[last + 1] ?? '') && !scan.pieces[last + 1]?.spaced;
@@ -64,7 +67,7 @@ const isOrdinal = (scan: Scan, last: number): boolean =>
 function inTwoParts(measured: readonly Measured[], bounds: YearBounds): Candidate<number> | undefined {
   const [a, b] = measured;
   if (measured.length !== 2 || !a || !b || b.mention.first !== a.mention.last + 1) return undefined;
-  if (![19, 20].includes(a.mention.value) || b.mention.value > 99 || b.mention.length !== 2) return undefined;
+  if (![19, 20].includes(a.mention.value) || b.mention.value > 99 || (b.mention.digits && b.mention.length !== 2) || b.mention.value < 10) return undefined;
   const year = a.mention.value * 100 + b.mention.value;
   if (year < bounds.earliest || year > bounds.latest) return undefined;
   return { value: year, first: a.mention.first, last: b.mention.last, strength: 2 };
