@@ -127,6 +127,12 @@ function filled(file: OwnerFile, owner: Demo['owners'][number], now: Instant): O
   };
 }
 
+/**
+ * What these owners want of the shop. A question about the truck that the file has no answer to is one that they cannot
+ * answer; where that is no choice, the talk stays open there.
+ */
+const WISHES: Readonly<Record<string, string>> = { advice: 'yes', time: 's0', send: 'yes' };
+
 /** Holds a whole talk through the real desk: writes, answers what is asked, takes the first time, leaves name and number. */
 async function hold(system: System, talk: Demo['talks'][number], address: string): Promise<void> {
   const { desk, store, time } = system;
@@ -157,14 +163,11 @@ async function hold(system: System, talk: Demo['talks'][number], address: string
   for (let step = 0; step < 20; step++) {
     const open = await question();
     if (!open) break;
-    const option = ['yes', 's0', 'no', 'dont-know', 'nothing'].find(
-      (id) =>
-        id === (talk.answers[open.about] ?? '') ||
-        (!(open.about in talk.answers) && open.options.some((one) => one.id === id)),
-    );
+    const meant = talk.answers[open.about] ?? WISHES[open.about] ?? 'dont-know';
+    const option = open.options.find(({ id }) => id === meant)?.id;
     if (open.about === 'name') await send({ kind: 'message', text: talk.name });
     else if (open.about === 'phone') await send({ kind: 'message', text: talk.phone });
-    else if (option && open.about !== 'consent') await send({ kind: 'button', data: `q:${open.id}:${option}` });
+    else if (option) await send({ kind: 'button', data: `q:${open.id}:${option}` });
     else break;
   }
   const ownerId = await store.views.ownerAt('web', address);

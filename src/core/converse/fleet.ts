@@ -13,7 +13,7 @@ export interface ListedMiles {
 }
 
 const ENTRY =
-  /\b(?:units?|trucks?|no\.?)\s*#?\s*([a-z0-9-]{1,12})\s*[:=,–-]?\s*(?:(?:is|has|shows|at|with)\s+)*(\d[\d.,]*\s*k?)(?:\s*(?:mi|miles|millas))?\b/gi;
+  /\b(?:units?|trucks?|no\.?)\s*#?\s*([a-z0-9-]{1,12})\s*[:=,–-]?\s*(?:(?:is|has|shows|at|with)\s+)*(\d+(?:[.,]\d+)*\s*k?)(?:\s*(?:mi|miles|millas))?\b/gi;
 
 /** "unit 4 120300, unit 7 98,200": the pairs of unit and number that a text holds. */
 export function odometerList(said: string): { unit: string; number: string }[] {

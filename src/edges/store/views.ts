@@ -54,6 +54,8 @@ export function viewsOf(db: Db, family: 'sqlite' | 'postgres'): Views {
         .selectFrom('follow_ups')
         .selectAll()
         .where('state', '=', 'waiting')
+        // The end of a held time is the clock's own affair; nobody at the shop has to do anything about it.
+        .where('kind', '!=', 'hold-ends')
         .where('due_at', '<', before)
         .orderBy('due_at')
         .limit(limit)

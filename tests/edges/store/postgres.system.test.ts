@@ -5,10 +5,11 @@ import type { Store } from '../../../src/edges/store/types.ts';
 import { storeContract } from './contract.ts';
 import type { TestDatabase } from './databases.ts';
 import { NOW, OPT_OUT_KEY, request, truck, ZONE } from './made-up.ts';
+import { diaryContract } from './diary-contract.ts';
 import { privacyContract } from './privacy-contract.ts';
 import { viewsContract } from './views-contract.ts';
 import { startServer, type Server } from './postgres-server.ts';
-import { expectInOrder, runProcesses } from './processes.ts';
+import { expectInOrder, expectOneHolder, runOnOneDiary, runProcesses } from './processes.ts';
 
 let server: Server;
 beforeAll(() => {
@@ -49,12 +50,19 @@ function postgresDatabase(): TestDatabase & { url: () => Promise<string> } {
 }
 
 storeContract('PostgreSQL', postgresDatabase);
+diaryContract('PostgreSQL', postgresDatabase);
 viewsContract('PostgreSQL', postgresDatabase);
 privacyContract('PostgreSQL', postgresDatabase);
 
 describe('several processes', () => {
   let db: ReturnType<typeof postgresDatabase>;
   afterEach(() => db.remove());
+
+  it('take random steps in one diary, and leave no quarter hour to two', async () => {
+    db = postgresDatabase();
+    const store = await db.open();
+    await expectOneHolder(store, await runOnOneDiary(await db.url(), ['p', 'q', 'r'], 120));
+  }, 120_000);
 
   it('want the same quarter hour in transactions that are open together: one gets it', async () => {
     db = postgresDatabase();
