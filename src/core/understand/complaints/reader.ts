@@ -1,6 +1,7 @@
 import { DANGER_SYMPTOMS, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
 import type { Message } from '../text.ts';
+import { explainAway, withoutAbsent, withoutLooseOther, withoutSimiles } from './competing.ts';
 import type { Finding } from './finding.ts';
 import { readIntent } from './intents.ts';
 import type { ComplaintLexicon, Rule, ScopeClass } from './lexicon.ts';
@@ -158,6 +159,7 @@ function readSymptoms(
   }
   withoutAbsent(present, findings);
   explainAway(present, scene, lexicon);
+  withoutLooseOther(present, scene, lexicon);
   for (const symptom of withoutSimiles(present, similes)) if (DANGERS.has(symptom)) ask.add(symptom);
   const told = wordsOf(present);
   const toldClauses = new Set([...told].map((at) => (scene.words[at] as Word).clause));
@@ -183,50 +185,6 @@ function readSymptoms(
   }
   for (const symptom of present.keys()) denied.delete(symptom);
   return { present, denied, ask, unsure };
-}
-
-/** What is said to be absent ("the light never came on") is not present by its name alone. */
-function withoutAbsent(present: Map<Symptom, Match[]>, findings: readonly Finding[]): void {
-  for (const { rule, own, denied, scope } of findings) {
-    if (rule.meaning.says !== 'absent' || denied || scope !== undefined) continue;
-    const left = present.get(rule.meaning.symptom)?.filter((match) => !match.hits.some((hit) => own.has(hit.from)));
-    if (left === undefined) continue;
-    if (left.length === 0) present.delete(rule.meaning.symptom);
-    else present.set(rule.meaning.symptom, left);
-  }
-}
-
-/** Drops what is only compared with; answers the symptoms that went. */
-function withoutSimiles(present: Map<Symptom, Match[]>, similes: Similes): Symptom[] {
-  const told = [...present.values()].flat();
-  const gone: Symptom[] = [];
-  for (const [symptom, matches] of [...present]) {
-    const left = matches.filter((match) => !similes.holds(match) || !similes.explains(match, told));
-    if (left.length > 0) present.set(symptom, left);
-    else {
-      present.delete(symptom);
-      gone.push(symptom);
-    }
-  }
-  return gone;
-}
-
-/** Drops a symptom where another one of the same sentence explains it ("won't start, just clicks"). */
-function explainAway(present: Map<Symptom, Match[]>, scene: Scene, lexicon: ComplaintLexicon): void {
-  const clause = (match: Match): number => (scene.words[match.from] as Word).clause;
-  const near = (one: Match, other: Match): boolean =>
-    Math.abs(clause(one) - clause(other)) <= 1 &&
-    scene.clauses[clause(one)]?.sentence === scene.clauses[clause(other)]?.sentence;
-  for (const [symptom, matches] of [...present]) {
-    for (const other of lexicon.over.get(symptom) ?? []) {
-      const left = present.get(other)?.filter((match) => {
-        return !matches.some((strong) => near(strong, match));
-      });
-      if (left === undefined) continue;
-      if (left.length === 0) present.delete(other);
-      else present.set(other, left);
-    }
-  }
 }
 
 /** The word positions that these matches stand on. */
