@@ -1,13 +1,38 @@
-import { dueAgain, forecastPictureFor, familyWords, outlookFor, serviceText, timesFor } from './core/mod.ts';
+import { randomUUID } from 'node:crypto';
+import {
+  calibration,
+  outcomeOf,
+  read,
+  dueAgain,
+  forecastPictureFor,
+  familyWords,
+  outlookFor,
+  serviceText,
+  timesFor,
+} from './core/mod.ts';
+import { reencode } from './edges/channels/photos.ts';
 import { Html } from './edges/counter/html.ts';
 import type { Means } from './edges/counter/means.ts';
+import type { ForecastView } from './edges/store/types.ts';
 import { moveDemoClock } from './demo-clock.ts';
 import type { Log } from './log.ts';
 import { createMetrics, type Metrics } from './metrics.ts';
 import type { Settings } from './settings.ts';
+import { ownerOfEntry } from './staff/enter.ts';
 import type { System } from './system.ts';
 
 const DAY = 86_400_000;
+/** Forecasts that the figures of their quality are made from, the latest ones. */
+const FORECASTS = 5000;
+
+/** A logged forecast with what it was made from and what came of it; none where its truck had no reading then. */
+function loggedForecast({ readings, ...logged }: ForecastView) {
+  const before = readings.filter(({ date }) => date <= logged.at.slice(0, 10));
+  const from = before.at(-1);
+  if (!from) return [];
+  const forecast = { ...logged, from, readings: before.length };
+  return [{ forecast, outcome: outcomeOf(forecast, readings) }];
+}
 
 /** What the pages need of a running shop. `address` answers where the pages are reached, without a closing slash. */
 export function counterMeans(
@@ -42,6 +67,24 @@ export function counterMeans(
     },
     filterDue: (vehicle) => dueAgain(vehicle, 'fuel-filter-service', flows),
     address,
+    readTruck(words) {
+      const { facts } = read({ text: words, today: today() }, flows.lexicon);
+      const { intent: _wish, wantedTime: _when, answer: _answer, unsure = [], ...told } = facts;
+      return Object.fromEntries(Object.entries(told).filter(([key]) => !unsure.includes(key)));
+    },
+    ownerOfEntry: (entry, externalId) => ownerOfEntry(entry, externalId, { store, flows, now: time.now }),
+    async keepPhoto(ownerId, bytes) {
+      const picture = await reencode(bytes);
+      if ('refused' in picture) return { ok: false, because: picture.because };
+      const id = `shop-${randomUUID()}`;
+      const content = { bytes: picture.bytes, mediaType: picture.mediaType };
+      await store.transaction((tx) => tx.addMedia([{ id, ownerId, channel: 'web', at: time.now(), content }]));
+      return { ok: true, id };
+    },
+    async calibration() {
+      const logged = await store.views.forecasts(FORECASTS);
+      return calibration(logged.flatMap(loggedForecast));
+    },
     chatLink: ({ channel }, start) =>
       (channel === 'telegram' ? telegram?.linkTo(start) : undefined) ?? `${address()}/?start=${start}`,
     ready: () => canWrite(system, log),

@@ -178,7 +178,7 @@ describe('who may use a route', () => {
     const link = /http:\/\/shop\.example(\/counter\/in\/[\w-]+)/.exec(made.body)?.[1] ?? '';
     const colleague = new Browser(stage.server);
     expect((await colleague.post(link, {})).statusCode).toBe(303);
-    expect(textOf(await colleague.get('/counter'))).toContain('Sign out Perrin Tockley');
+    expect(textOf(await colleague.get('/counter'))).toContain('Perrin Tockley Sign out');
   });
 
   it('makes no link for somebody who is not of the shop', async () => {

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { FastifyInstance, LightMyRequestResponse } from 'fastify';
+import type { BookingRequest } from '../../src/core/mod.ts';
 import { counterMeans } from '../../src/counter-means.ts';
 import { seedDemo } from '../../src/demo.ts';
 import { createServer } from '../../src/edges/counter/server.ts';
@@ -160,3 +161,15 @@ export class OwnersBrowser extends Browser {
     return textOf(await this.get('/'));
   }
 }
+
+/** A closing form as it is filled in where all that was booked was done and nothing bad was found. */
+export const closingOf = (request: BookingRequest, date: string, odometerMiles: string) => ({
+  revision: String(request.revision),
+  date,
+  odometerMiles,
+  service: request.services,
+  'metal-metering-valve': 'none',
+  'metal-fuel-filter': 'none',
+  'finding-egr-cooler-inspection': 'sooted',
+  'finding-intake-inspection': 'clear',
+});

@@ -1,7 +1,10 @@
 import type {
   BookingRequest,
+  CalibrationRow,
   ChannelName,
+  Entry,
   FactRecord,
+  Facts,
   Flows,
   FollowUp,
   InboxEvent,
@@ -25,6 +28,14 @@ export interface Means {
   askStaff(action: IncomingStaff): Promise<{ outcome: 'done' | 'failed'; answer: string[] } | { outcome: 'not-yet' }>;
   /** Where links to these pages begin, without a closing slash. */
   address: () => string;
+  /** What is said of a truck in words, as facts that are sure. */
+  readTruck(words: string): Facts;
+  /** The owner that somebody who phoned or walked in is: by the phone number, or a new one without a chat. */
+  ownerOfEntry(entry: Entry, externalId: string): Promise<string>;
+  /** Keeps a picture of a truck's work, made smaller and without where it was taken. */
+  keepPhoto(ownerId: string, bytes: Uint8Array): Promise<{ ok: true; id: string } | { ok: false; because: Picture }>;
+  /** How the logged forecasts met what came, all of them and by the number of readings. */
+  calibration(): Promise<CalibrationRow[]>;
   /** A link that opens the owner's own chat, with what `start` carries. */
   chatLink(owner: { channel: ChannelName }, start: string): string;
   secureCookies: boolean;

@@ -17,7 +17,7 @@ const PUBLIC = fileURLToPath(new URL('./public', import.meta.url));
 
 /** A photo from a phone before it is made smaller, and a few of them with one message. */
 const UPLOAD_BYTES = 20_000_000;
-const UPLOADS = 5;
+const UPLOADS = 8;
 const FORM_BYTES = 100_000;
 /**
  * Only the proxy in front of the program is believed when it names the sender; what a client writes into the same header
@@ -54,7 +54,7 @@ export async function createServer(means: Means): Promise<FastifyInstance> {
   await server.register(cookie);
   await server.register(formbody, { bodyLimit: FORM_BYTES });
   await server.register(multipart, {
-    limits: { fileSize: UPLOAD_BYTES, files: UPLOADS, fields: 10, fieldSize: FORM_BYTES },
+    limits: { fileSize: UPLOAD_BYTES, files: UPLOADS, fields: 120, fieldSize: FORM_BYTES },
   });
   await server.register(rateLimit, { max: 600, timeWindow: '1 minute' });
   await server.register(files, { root: PUBLIC, prefix: '/public/', maxAge: '1h' });

@@ -1,6 +1,8 @@
 import { z } from 'zod';
-import { SERVICES, type BookingRequest, type Finding, type ServiceId, type StaffAction } from '../../../core/mod.ts';
+import type { BookingRequest, StaffAction } from '../../../core/mod.ts';
 import type { Means } from '../means.ts';
+import { answerOf, workOf } from './approval.ts';
+import { arrivalOf } from './arrival.ts';
 import { ownTime } from './own-time.ts';
 
 const SlotShape = z.strictObject({
@@ -10,29 +12,37 @@ const SlotShape = z.strictObject({
   person: z.string().optional(),
 });
 const words = z.string().trim().min(1).max(1000);
-const asList = z
-  .union([z.string(), z.array(z.string())])
-  .optional()
-  .transform((value) => (value === undefined ? [] : [value].flat()));
 
-/** A form as a staff action; undefined where something in it is missing or wrong. */
+/**
+ * A form as a staff action; undefined where something in it is missing or wrong. `photo` is the picture that came with
+ * it. A closing has its own reading, since it says what is wrong.
+ */
 export function actionOf(
   name: string,
   request: BookingRequest,
   body: Record<string, unknown>,
   means: Means,
+  photo?: string,
 ): StaffAction | undefined {
   const revision = z.coerce.number().int().safeParse(body['revision']);
   if (!revision.success) return undefined;
   const head = { requestId: request.id, revision: revision.data };
   switch (name) {
     case 'accept':
-    case 'arrive':
     case 'start-work':
     case 'no-show':
-      return { do: name, ...head };
+    case 'phoned':
     case 'call':
-      return { do: 'call', ...head };
+      return { do: name, ...head };
+    case 'arrive':
+    case 'record-arrival': {
+      const arrival = arrivalOf(body, photo);
+      return arrival && { do: name, arrival, ...head };
+    }
+    case 'lengthen': {
+      const hours = z.coerce.number().min(-80).max(80).multipleOf(0.25).safeParse(body['hours']);
+      return hours.success && hours.data !== 0 ? { do: name, hours: hours.data, ...head } : undefined;
+    }
     case 'decline':
     case 'cancel': {
       const because = words.safeParse(body['because']);
@@ -45,48 +55,20 @@ export function actionOf(
     case 'other-time':
     case 'own-time': {
       const slot = name === 'own-time' ? ownTime(body, means) : SlotShape.safeParse(safeJson(body['slot'])).data;
-      return slot && { do: request.state === 'accepted' ? 'move' : 'offer-time', slot, ...head };
+      const asked = request.state === 'requested' || request.state === 'other-time';
+      return slot && { do: asked ? 'offer-time' : 'move', slot, ...head };
     }
-    case 'close':
-      return closing(head, body);
+    case 'ask-approval': {
+      const work = workOf(body);
+      return work && { do: name, ...work, ...head };
+    }
+    case 'record-approval': {
+      const answer = answerOf(body, request);
+      return answer && { do: name, ...answer, ...head };
+    }
     default:
       return undefined;
   }
-}
-
-function closing(
-  head: { requestId: string; revision: number },
-  body: Record<string, unknown>,
-): StaffAction | undefined {
-  const form = z
-    .object({
-      date: z.iso.date(),
-      odometerMiles: z
-        .string()
-        .transform((text) => Number(text.replace(/[,\s]/g, '')))
-        .pipe(z.number().int().min(0).max(5_000_000)),
-      service: asList.pipe(z.array(z.enum(SERVICES)).min(1)),
-      putOff: z.union([z.literal(''), z.enum(SERVICES)]).optional(),
-      putOffBecause: z.string().max(200).optional(),
-      note: z.string().max(1000).optional(),
-    })
-    .safeParse(body);
-  if (!form.success) return undefined;
-  const { date, odometerMiles, service, putOff, putOffBecause, note } = form.data;
-  const findings = Object.entries(body).flatMap(([key, value]): Finding[] => {
-    const id = key.startsWith('finding-') ? z.enum(SERVICES).safeParse(key.slice(8)) : undefined;
-    return id?.success && typeof value === 'string' && service.includes(id.data)
-      ? [{ service: id.data, finding: value.slice(0, 20) }]
-      : [];
-  });
-  const later: { service: ServiceId; because: string }[] = putOff
-    ? [{ service: putOff, because: putOffBecause ?? '' }]
-    : [];
-  return {
-    do: 'close',
-    ...head,
-    report: { date, odometerMiles, services: service, findings, putOff: later, ...(note && { note }) },
-  };
 }
 
 function safeJson(text: unknown): unknown {

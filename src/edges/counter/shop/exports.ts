@@ -8,7 +8,7 @@ import { bayName, requestTruck, serviceName } from './words.ts';
 
 const PAGE = 500;
 
-async function everyTruck(means: Means): Promise<VehicleView[]> {
+export async function everyTruck(means: Means): Promise<VehicleView[]> {
   const all: VehicleView[] = [];
   for (;;) {
     const some = await means.store.views.vehicles(PAGE, all.at(-1)?.vehicle.id);

@@ -2,6 +2,7 @@ import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { page } from '../page.ts';
 import type { Session } from './session.ts';
+import { day, shopDay } from './words.ts';
 
 export type Say = (id: string, values?: Record<string, string | number>) => string;
 
@@ -11,7 +12,15 @@ export const sayIn =
     means.flows.texts.say('en', id, values);
 
 /** The frame of the shop's pages: the head with its ways, the demo's clock where there is one, and the sheet. */
-export function counterPage(means: Means, session: Session, title: string, body: Html, notice?: string): string {
+export function counterPage(
+  means: Means,
+  session: Session,
+  title: string,
+  body: Html,
+  /** `at` is the address of the page, so that the way it belongs to is marked. */
+  options: { notice?: string | undefined; at?: string } = {},
+): string {
+  const { notice, at = '' } = options;
   const say = sayIn(means);
   const ways: [string, string][] = [
     ['/counter', say('counter-way-requests')],
@@ -29,9 +38,12 @@ export function counterPage(means: Means, session: Session, title: string, body:
     scripts: ['/public/counter.js'],
     body: html`<header class="head">
         <p class="shop">${means.flows.shop.name}</p>
-        <nav aria-label="${say('counter-ways')}">${ways.map(([to, name]) => html`<a href="${to}">${name}</a>`)}</nav>
-        <form method="post" action="/counter/out">
-          ${tokenField(session)}<button>${say('counter-sign-out', { name: session.staff.name })}</button>
+        <nav aria-label="${say('counter-ways')}">
+          ${ways.map(([to, name]) => html`<a href="${to}" ${to === at ? html`aria-current="page"` : null}>${name}</a>`)}
+        </nav>
+        <form class="out" method="post" action="/counter/out">
+          ${tokenField(session)}<span>${session.staff.name}</span>
+          <button>${say('counter-sign-out')}</button>
         </form>
       </header>
       <main id="main">
@@ -49,7 +61,7 @@ function demoClock(means: Means, session: Session, say: Say): Html {
   const days = [1, 7, 30, 90];
   return html`<form class="demo" method="post" action="/counter/demo-clock">
     ${tokenField(session)}
-    <span>${say('demo-clock', { date: means.now().slice(0, 10) })}</span>
+    <span>${say('demo-clock', { date: day(shopDay(means)) })}</span>
     ${days.map((count) => html`<button name="days" value="${count}">${say('demo-days', { count })}</button>`)}
   </form>`;
 }

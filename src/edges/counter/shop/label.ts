@@ -1,10 +1,9 @@
 import qr from 'qrcode';
-import { DateTime } from 'luxon';
 import type { VehicleView } from '../../store/types.ts';
 import { Html, html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sayIn } from './frame.ts';
-import { miles, truckWords } from './words.ts';
+import { day, miles, truckWords } from './words.ts';
 
 const FILTER_WORK = ['fuel-filter-service', 'pump-protection-kit', 'fuel-system-replacement'];
 
@@ -47,5 +46,3 @@ export async function labelPage(view: VehicleView, means: Means): Promise<Html> 
       </div>
     </section>`;
 }
-
-const day = (date: string): string => DateTime.fromISO(date).setLocale('en-US').toFormat('LLL d, yyyy');

@@ -1,81 +1,134 @@
-import type { BookingRequest, RequestState, Slot } from '../../../core/mod.ts';
+import type { BookingRequest, ServiceRecord, Slot } from '../../../core/mod.ts';
 import type { RequestView } from '../../store/types.ts';
-import { mayDo } from '../access.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
-import { sayIn, tokenField, type Say } from './frame.ts';
-import { ownTimeFields } from './own-time.ts';
+import { approvalLines } from './approval.ts';
+import { arrivalLines } from './arrival.ts';
+import { sayIn, type Say } from './frame.ts';
+import { line } from './parts.ts';
+import { recordWords } from './record-words.ts';
+import { firstAction, otherActions } from './request-forms.ts';
 import type { Session } from './session.ts';
-import { bayName, factWords, requestTruck, serviceName, slotWhen, when } from './words.ts';
+import { bayName, factWords, range, requestTruck, serviceName, slotWhen, when } from './words.ts';
 
-/** What can be done with a request in each state, in the order in which a shop needs it. */
-const ACTIONS: Record<RequestState, readonly string[]> = {
-  requested: ['accept', 'other-time', 'decline', 'call', 'say'],
-  'other-time': ['other-time', 'decline', 'call', 'say'],
-  accepted: ['arrive', 'close', 'other-time', 'cancel', 'no-show', 'call', 'say'],
-  arrived: ['start-work', 'close', 'say'],
-  'in-work': ['close', 'say'],
-  'awaiting-approval': ['close', 'say'],
-  'no-show': ['arrive', 'call', 'say'],
-  declined: ['say'],
-  cancelled: ['say'],
-  closed: ['say'],
-};
-
-/** The work sheet of one request: everything on one screen, printable, with what can be done at its foot. */
-export function requestSheet(view: RequestView, means: Means, session: Session, times: Slot[]): Html {
+/** The work sheet of one request: everything on one screen, printable. What comes next stands first, the rest at its foot. */
+export function requestSheet(
+  view: RequestView,
+  means: Means,
+  session: Session,
+  times: Slot[],
+  /** What was done and found, once it is closed. */
+  record?: ServiceRecord,
+): Html {
   const say = sayIn(means);
-  const { request, owner } = view;
+  const { request } = view;
   const { advice, estimate } = request;
-  return html`<article class="worksheet">
-    ${row(say('sheet-state'), html`${say(`state-${request.state}`)}, ${say('counter-revision', { number: request.revision })}`)}
-    ${row(say('sheet-urgency'), html`<strong>${say(`urgency-word-${advice.urgency}`)}</strong>`)}
-    ${row(say('sheet-truck'), html`<a href="/counter/truck/${request.vehicleId}">${requestTruck(request, means)}</a>${familyLines(request, means)}`)}
-    ${row(say('sheet-owner'), html`${owner.name ?? say('no-name')}, ${owner.phone ? html`<a href="tel:${owner.phone.replace(/[^\d+]/g, '')}">${owner.phone}</a>` : say('no-phone')}, ${say(`channel-${owner.channel}`)}`)}
-    ${row(say('sheet-when'), html`${slotWhen(request.slot, means)}${request.slot ? html`, ${bayName(request.slot.bay, means)}` : null}<br />${request.state === 'requested' ? say('sheet-answer-by', { time: when(request.answerBy, means) }) : null}`)}
-    ${row(say('sheet-own-words'), html`${request.complaint.map((words) => html`<p class="own">${words}</p>`)}`)}
-    ${row(say('sheet-facts'), factTable(request, means, say))}
-    ${row(
-      say('sheet-advised'),
-      html`<ul>
-        ${advice.services.map((service) => html`<li><strong>${serviceName(service.id, means)}</strong> ${service.because.join(' ')} <span class="small">(${service.rules.join(', ')})</span></li>`)}
-      </ul>`,
-    )}
-    ${row(
-      say('sheet-cautions'),
-      html`<ul>
-        ${advice.cautions.map(({ text }) => html`<li>${text}</li>`)}
-      </ul>`,
-    )}
-    ${row(
-      say('sheet-to-check'),
-      html`<ul>
-        ${advice.stillUnknown.map(({ fact }) => html`<li>${say(`fact-${fact.toLowerCase()}`)}</li>`)}${advice.shopNotes.map((note) => html`<li>${note}</li>`)}
-      </ul>`,
-    )}
-    ${row(say('sheet-price'), html`${say('sheet-price-words', { low: Math.round(estimate.total.low), high: Math.round(estimate.total.high), hoursLow: estimate.labourHours.low, hoursHigh: estimate.labourHours.high, leftOut: estimate.leftOut.join(', ') })}`)}
-    ${request.photos.length > 0 ? row(say('sheet-photos'), html`<p class="pictures">${request.photos.map((id) => html`<a href="/counter/picture/${id}"><img src="/counter/picture/${id}" alt="${say('page-photo')}" /></a>`)}</p>`) : null}
-    ${row(
-      say('sheet-history'),
-      html`<ul>
-        ${request.history.map((entry) => html`<li>${when(entry.at, means)} ${entry.by}: ${say(`history-${entry.what}`)} ${entry.note ?? ''}</li>`)}
-      </ul>`,
-    )}
-    <section class="do" aria-label="${say('sheet-do')}">
-      ${ACTIONS[request.state].filter((name) => mayDo(name, session.staff.role)).map((name) => actionForm(name, request, means, session, times))}
+  return html`<div class="next not-printed">
+      <p>
+        ${say('list-state', { state: say(`state-${request.state}`) })}${request.state === 'requested' ? html` ${say('sheet-answer-by', { time: when(request.answerBy, means) })}` : null}
+      </p>
+      ${firstAction(view, means, session)}
+      <p><a href="#do">${say('sheet-to-actions')}</a></p>
+    </div>
+    <article class="worksheet">
+      ${line(say('sheet-urgency'), html`<strong>${say(`urgency-word-${advice.urgency}`)}</strong>`)}
+      ${line(say('sheet-truck'), html`<a href="/counter/truck/${request.vehicleId}">${requestTruck(request, means)}</a>${means.familyWords(request.facts).map((words) => html`<br />${words}`)}`)}
+      ${line(say('sheet-owner'), ownerWords(view, means))} ${line(say('sheet-when'), timeWords(request, means))}
+      ${line(say('sheet-own-words'), request.complaint.length > 0 ? html`${request.complaint.map((words) => html`<p class="own">${words}</p>`)}` : html`${say('sheet-no-words')}`)}
+      ${request.photos.length > 0 ? line(say('sheet-photos'), pictures(request.photos, say('page-photo'))) : null}
+      ${line(say('sheet-facts'), factTable(request, means, say))}
+      ${line(
+        say('sheet-advised'),
+        html`<ul>
+          ${advice.services.map((service) => html`<li><strong>${serviceName(service.id, means)}.</strong> ${service.because.join(' ')} <span class="small">(${service.rules.join(', ')})</span></li>`)}
+        </ul>`,
+      )}
+      ${line(say('sheet-price'), priceWords(request, means))}
+      ${line(
+        say('sheet-to-check'),
+        html`<ul class="pairs">
+            ${advice.stillUnknown.map(({ fact }) => html`<li>${say(`fact-${fact.toLowerCase()}`)}</li>`)}
+          </ul>
+          ${
+            advice.shopNotes.length > 0
+              ? html`<ul>
+                  ${advice.shopNotes.map((note) => html`<li>${note}</li>`)}
+                </ul>`
+              : null
+          }`,
+      )}
+      ${line(
+        say('sheet-cautions'),
+        html`<ul>
+          ${advice.cautions.map(({ text }) => html`<li>${text}</li>`)}
+        </ul>`,
+      )}
+      ${arrivalLines(request, means)} ${approvalLines(request, means)}
+      ${record ? line(say('sheet-done'), recordWords(record, means)) : null}
+      ${line(
+        say('sheet-history'),
+        html`<ul>
+          ${request.history.map((entry) => html`<li>${when(entry.at, means)}, ${entry.by}: ${say(`history-${entry.what}`)}${entry.note ? html`, ${entry.note}` : null}</li>`)}
+        </ul>`,
+      )}
+      <p class="small sign">${say('sheet-signed')}</p>
+    </article>
+    <section id="do" class="do not-printed" aria-label="${say('sheet-do')}">
+      <h2>${say('sheet-do')}</h2>
+      ${otherActions(view, means, session, times, record)}
     </section>
-  </article>`;
+    ${estimate.diagnosisOnly ? html`<p class="small">${say('sheet-diagnosis-only')}</p>` : null}`;
 }
 
-const row = (label: string, content: Html): Html =>
-  html`<section class="line">
-    <h2>${label}</h2>
-    <div>${content}</div>
-  </section>`;
+function ownerWords({ request, owner }: RequestView, means: Means): Html {
+  const say = sayIn(means);
+  const phone = owner.phone
+    ? html`<a href="tel:${owner.phone.replace(/[^\d+]/g, '')}">${owner.phone}</a>`
+    : say('no-phone');
+  const entered = request.enteredBy
+    ? say('sheet-entered-by', { name: request.enteredBy })
+    : say(`channel-${owner.channel}`);
+  return html`${owner.name ?? say('no-name')}, ${phone},
+  ${entered}${owner.optedOut ? html`, ${say('owner-opted-out')}` : null}${owner.unreachable ? html`, ${say('owner-unreachable')}` : null}`;
+}
 
-function familyLines(request: BookingRequest, means: Means): Html {
-  const lines = means.familyWords(request.facts);
-  return html`${lines.map((line) => html`<br />${line}`)}`;
+function timeWords(request: BookingRequest, means: Means): Html {
+  const say = sayIn(means);
+  const { wantedTime, slot } = request;
+  const days = wantedTime && ('date' in wantedTime ? wantedTime.date : `${wantedTime.from} – ${wantedTime.to}`);
+  return html`${slotWhen(slot, means)}${slot ? html`, ${bayName(slot.bay, means)}` : null}${wantedTime ? html`<br /><span class="small">${say('sheet-wanted', { days: days ?? '', part: say(`part-${wantedTime.part}`) })}</span>` : null}`;
+}
+
+export const pictures = (ids: readonly string[], alt: string): Html =>
+  html`<p class="pictures">
+    ${ids.map((id) => html`<a href="/counter/picture/${id}"><img src="/counter/picture/${id}" alt="${alt}" /></a>`)}
+  </p>`;
+
+function priceWords({ estimate }: BookingRequest, means: Means): Html {
+  const say = sayIn(means);
+  const money = ({ low, high }: { low: number; high: number }) =>
+    range({ low: Math.round(low), high: Math.round(high) }, (value) => `$${value.toLocaleString('en-US')}`);
+  return html`<p>
+      ${say('sheet-price-words', { total: money(estimate.total), hours: range(estimate.labourHours, String), leftOut: estimate.leftOut.join(', ') })}
+      ${estimate.limit ? html`<br />${estimate.limit.text}` : null}
+    </p>
+    <table class="estimate">
+      <thead>
+        <tr>
+          ${['sheet-work', 'sheet-hours', 'sheet-parts'].map((id) => html`<th scope="col">${say(id)}</th>`)}
+        </tr>
+      </thead>
+      <tbody>
+        ${estimate.lines.map(
+          (one) =>
+            html`<tr>
+              <td>${serviceName(one.service, means)}</td>
+              <td>${range(one.labourHours, String)}</td>
+              <td>${money(one.parts)}</td>
+            </tr>`,
+        )}
+      </tbody>
+    </table>`;
 }
 
 function factTable(request: BookingRequest, means: Means, say: Say): Html {
@@ -83,54 +136,13 @@ function factTable(request: BookingRequest, means: Means, say: Say): Html {
     (fact) =>
       html`<tr>
         <th scope="row">${say(`fact-${fact.key.toLowerCase()}`)}</th>
-        <td>${factWords(fact, means)}</td>
-        <td>${say(`source-${fact.source}`)}${fact.sure ? '' : `, ${say('sheet-not-sure')}`}</td>
-        <td class="own">${fact.words ?? ''}</td>
+        <td>${factWords(fact, means)}${fact.sure ? null : html`, <strong>${say('sheet-not-sure')}</strong>`}</td>
+        <td>${say(`source-${fact.source}`)}${fact.words ? html`: <span class="own">“${fact.words}”</span>` : null}</td>
       </tr>`,
   );
-  return html`<table>
+  return html`<table class="facts">
     <tbody>
       ${rows}
     </tbody>
   </table>`;
-}
-
-function actionForm(name: string, request: BookingRequest, means: Means, session: Session, times: Slot[]): Html {
-  const say = sayIn(means);
-  const fields = html`${tokenField(session)}<input type="hidden" name="revision" value="${request.revision}" />`;
-  const to = `/counter/request/${request.id}/${name}`;
-  const plain = (label: string, inner: Html = html``, className = '') =>
-    html`<form class="${className}" method="post" action="${to}">${fields}${inner}<button>${label}</button></form>`;
-  switch (name) {
-    case 'decline':
-    case 'cancel':
-      return plain(
-        say(`do-${name}`),
-        html`<label>${say('do-reason')}<input type="text" name="because" required maxlength="200" /></label>`,
-      );
-    case 'say':
-      return plain(
-        say('do-say'),
-        html`<label>${say('do-say-words')}<textarea name="text" required maxlength="1000"></textarea></label>`,
-      );
-    case 'other-time':
-      return html`<fieldset>
-        <legend>${say('do-other-time')}</legend>
-        ${times.map((slot) => html`<form method="post" action="${to}">${fields}<input type="hidden" name="slot" value="${JSON.stringify(slot)}" /><button>${slotWhen(slot, means)}, ${bayName(slot.bay, means)}</button></form>`)}
-        <details>
-          <summary>${say('own-time')}</summary>
-          <form class="own-time" method="post" action="/counter/request/${request.id}/own-time">
-            ${fields}${ownTimeFields(request, means)}<button>
-              ${say(request.state === 'accepted' ? 'own-move' : 'own-offer')}
-            </button>
-          </form>
-        </details>
-      </fieldset>`;
-    case 'close':
-      return html`<p><a class="button" href="/counter/request/${request.id}/close">${say('do-close')}</a></p>`;
-    case 'accept':
-      return plain(say('do-accept'), undefined, 'first');
-    default:
-      return plain(say(`do-${name}`));
-  }
 }

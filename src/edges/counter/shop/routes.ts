@@ -1,60 +1,34 @@
 import { randomUUID } from 'node:crypto';
-import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
+import type { FastifyInstance, FastifyReply } from 'fastify';
 import { z } from 'zod';
-import { ACTIONS, mayDo, mayUse } from '../access.ts';
-import { html, type Html } from '../html.ts';
+import { mayUse } from '../access.ts';
+import { html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sameOrigin } from '../same-origin.ts';
-import { counterPage, plainPage, sayIn, tokenField } from './frame.ts';
-import { dayPage, requestsPage, shopPage, trucksPage, waitingPage } from './lists.ts';
-import { closeForm } from './close-form.ts';
-import { requestSheet } from './request-page.ts';
-import { actionOf } from './actions.ts';
+import { blockOf } from './block-form.ts';
+import { dayPage } from './day-page.ts';
 import { feed, newFeedAddress, recordsCsv, trucksCsv } from './exports.ts';
+import { enterRoutes } from './enter-page.ts';
+import { forecastsPage } from './forecasts-page.ts';
+import { plainPage, sayIn, tokenField } from './frame.ts';
+import { importRoutes } from './import-page.ts';
 import { labelPage } from './label.ts';
-import { weekPage } from './week.ts';
-import { isFormToken, sessionOf, signIn, signOut, type Session } from './session.ts';
+import { papersOf } from './papers.ts';
+import { requestRoutes } from './request-routes.ts';
+import { requestsPage } from './requests-page.ts';
+import { signIn, signOut, type Session } from './session.ts';
+import { shopPage } from './shop-page.ts';
 import { truckPage } from './truck-page.ts';
+import { trucksPage } from './trucks-page.ts';
+import { MEANINGS, unreadLines, waitingPage } from './waiting-page.ts';
+import { pagesOn } from './ways.ts';
+import { weekPage } from './week-page.ts';
 
-const words = z.string().trim().min(1).max(1000);
-
-/** The shop's pages: every one needs a signed-in member of the staff, every form its session's token. */
+/** The shop's pages. */
 export function counterRoutes(server: FastifyInstance, means: Means): void {
   const say = sayIn(means);
-  const send = (reply: FastifyReply, page: string, status = 200) =>
-    reply.code(status).header('cache-control', 'no-store').type('text/html; charset=utf-8').send(page);
-
-  const stranger = (reply: FastifyReply) =>
-    send(reply, plainPage(means, say('counter-stranger'), html`<p>${say('counter-stranger-how')}</p>`), 401);
-
-  const notYours = (reply: FastifyReply, session: Session) =>
-    send(
-      reply,
-      counterPage(means, session, say('counter-not-yours'), html`<p>${say('counter-not-yours-how')}</p>`),
-      403,
-    );
-
-  type Handler = (
-    request: FastifyRequest<{ Params: Record<string, string> }>,
-    reply: FastifyReply,
-    session: Session,
-  ) => Promise<unknown>;
-  const get = (path: string, handler: Handler) =>
-    server.get<{ Params: Record<string, string> }>(path, async (request, reply) => {
-      const session = await sessionOf(request, means);
-      if (!session) return stranger(reply);
-      return mayUse(`GET ${path}`, session.staff.role) ? handler(request, reply, session) : notYours(reply, session);
-    });
-  const post = (path: string, handler: Handler) =>
-    server.post<{ Params: Record<string, string> }>(path, { preHandler: sameOrigin }, async (request, reply) => {
-      const session = await sessionOf(request, means);
-      if (!session) return stranger(reply);
-      const token = (request.body as Record<string, unknown> | undefined)?.['token'];
-      if (!isFormToken(token, session))
-        return reply.code(403).type('text/plain; charset=utf-8').send(say('page-refused'));
-      if (!mayUse(`POST ${path}`, session.staff.role)) return notYours(reply, session);
-      return handler(request, reply, session);
-    });
+  const pages = pagesOn(server, means);
+  const { get, post, send, show } = pages;
 
   server.get<{ Params: { code: string } }>('/counter/in/:code', (request, reply) =>
     send(
@@ -84,66 +58,112 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
     return send(reply, plainPage(means, say('counter-signed-out'), html`<p>${say('counter-stranger-how')}</p>`));
   });
 
-  const show = (reply: FastifyReply, session: Session, title: string, body: Html, notice?: string) =>
-    send(reply, counterPage(means, session, title, body, notice));
-
   get('/counter', async (_request, reply, session) =>
     show(reply, session, say('counter-way-requests'), await requestsPage(means)),
   );
-  get('/counter/day', async (request, reply, session) => {
-    const date = z.object({ date: z.iso.date() }).safeParse(request.query);
-    return show(
-      reply,
-      session,
-      say('counter-way-day'),
-      await dayPage(means, date.success ? date.data.date : undefined),
-    );
+  const dateOf = (query: unknown): string | undefined => z.object({ date: z.iso.date() }).safeParse(query).data?.date;
+  get('/counter/day', async (request, reply, session) =>
+    show(reply, session, say('counter-way-day'), await dayPage(means, session, dateOf(request.query))),
+  );
+  get('/counter/week', async (request, reply, session) =>
+    show(reply, session, say('counter-way-week'), await weekPage(means, session, dateOf(request.query))),
+  );
+
+  post('/counter/block', async (_request, reply, session, { fields }) => {
+    const block = blockOf(fields, means, session.staff.name, `block-${randomUUID()}`);
+    const date = dateOf(fields);
+    const refused = async (notice: string) =>
+      show(reply, session, say('counter-way-day'), await dayPage(means, session, date), { notice });
+    if (!block) return refused(say('block-wrong'));
+    const kept = await means.store.transaction(async (tx) => {
+      const outcome = await tx.addBlock(block);
+      if (outcome.outcome === 'saved')
+        await tx.addChanges([{ at: means.now(), kind: 'block', ownerId: null, subject: block.id }]);
+      return outcome;
+    });
+    return kept.outcome === 'saved' ? reply.redirect(`/counter/day?date=${date}`, 303) : refused(say('block-taken'));
   });
-  get('/counter/week', async (request, reply, session) => {
-    const date = z.object({ date: z.iso.date() }).safeParse(request.query);
-    const body = await weekPage(means, date.success ? date.data.date : undefined);
-    return show(reply, session, say('counter-way-week'), body);
+  post('/counter/block/:id/end', async (request, reply, _session, { fields }) => {
+    const id = request.params['id'] ?? '';
+    await means.store.transaction(async (tx) => {
+      await tx.endBlock(id);
+      await tx.addChanges([{ at: means.now(), kind: 'block', ownerId: null, subject: id }]);
+    });
+    return reply.redirect(`/counter/day?date=${dateOf(fields) ?? ''}`, 303);
   });
-  const csv = (reply: FastifyReply, name: string, text: string) =>
+
+  const download = (reply: FastifyReply, type: string, name: string, text: string) =>
     reply
-      .type('text/csv; charset=utf-8')
+      .type(`${type}; charset=utf-8`)
       .header('cache-control', 'no-store')
-      .header('content-disposition', `attachment; filename="${name}-${means.now().slice(0, 10)}.csv"`)
+      .header('content-disposition', `attachment; filename="${name.replace('.', `-${means.now().slice(0, 10)}.`)}"`)
       .send(text);
-  get('/counter/trucks.csv', async (_request, reply) => csv(reply, 'trucks', await trucksCsv(means)));
-  get('/counter/records.csv', async (_request, reply) => csv(reply, 'service-records', await recordsCsv(means)));
+  get('/counter/trucks.csv', async (_request, reply) =>
+    download(reply, 'text/csv', 'trucks.csv', await trucksCsv(means)),
+  );
+  get('/counter/records.csv', async (_request, reply) =>
+    download(reply, 'text/csv', 'service-records.csv', await recordsCsv(means)),
+  );
+  get('/counter/unread.jsonl', async (_request, reply) =>
+    download(reply, 'application/jsonl', 'labelled-clauses.jsonl', await unreadLines(means)),
+  );
   server.get<{ Params: { secret: string } }>('/counter/feed/:secret', async (request, reply) => {
     const calendar = await feed(means, request.params.secret);
     if (calendar === undefined) return reply.callNotFound();
     return reply.type('text/calendar; charset=utf-8').header('cache-control', 'private, no-store').send(calendar);
+  });
+
+  get('/counter/trucks', async (request, reply, session) => {
+    const search = z.object({ find: z.string().max(100) }).safeParse(request.query);
+    const body = await trucksPage(means, session, search.success ? search.data.find : '');
+    return show(reply, session, say('counter-way-trucks'), body);
+  });
+  get('/counter/truck/:id', async (request, reply, session) => {
+    const view = await means.store.views.vehicle(request.params['id'] ?? '');
+    return view ? show(reply, session, say('counter-truck'), truckPage(view, means, session)) : reply.callNotFound();
   });
   get('/counter/truck/:id/label', async (request, reply, session) => {
     const view = await means.store.views.vehicle(request.params['id'] ?? '');
     if (!view) return reply.callNotFound();
     return show(reply, session, say('label-title'), await labelPage(view, means));
   });
-  get('/counter/trucks', async (request, reply, session) => {
-    const search = z.object({ find: z.string().max(100) }).safeParse(request.query);
-    return show(
-      reply,
-      session,
-      say('counter-way-trucks'),
-      await trucksPage(means, session, search.success ? search.data.find : ''),
-    );
+  post('/counter/truck/:id/papers', async (request, reply, session, { fields }) => {
+    const id = request.params['id'] ?? '';
+    const view = await means.store.views.vehicle(id);
+    if (!view) return reply.callNotFound();
+    const again = (notice: string) =>
+      show(reply, session, say('counter-truck'), truckPage(view, means, session), { notice });
+    const papers = papersOf(fields);
+    if (!papers) return again(say('papers-wrong'));
+    const { staff } = session;
+    const done = await means.askStaff({
+      externalId: `counter-${randomUUID()}`,
+      ownerId: view.owner.id,
+      at: means.now(),
+      by: { id: staff.id, name: staff.name },
+      action: { do: 'keep-papers', vehicleId: id, papers },
+    });
+    return done.outcome === 'done' && done.answer.length === 0
+      ? reply.redirect(`/counter/truck/${id}`, 303)
+      : again(done.outcome === 'done' ? done.answer.join(' ') : say('counter-not-yet'));
   });
-  get('/counter/truck/:id', async (request, reply, session) => {
-    const view = await means.store.views.vehicle(request.params['id'] ?? '');
-    return view ? show(reply, session, say('counter-truck'), truckPage(view, means)) : reply.callNotFound();
+  enterRoutes(pages, means);
+  importRoutes(pages, means);
+
+  get('/counter/waiting', async (_request, reply, session) => {
+    const mayTakeAway = mayUse('GET /counter/unread.jsonl', session.staff.role);
+    return show(reply, session, say('counter-way-waiting'), await waitingPage(means, tokenField(session), mayTakeAway));
   });
-  get('/counter/waiting', async (_request, reply, session) =>
-    show(reply, session, say('counter-way-waiting'), await waitingPage(means, tokenField(session))),
-  );
-  post('/counter/unread/:id', async (request, reply, session) => {
-    const body = z.object({ label: words }).safeParse(request.body);
-    if (body.success)
-      await means.store.views.labelUnread(request.params['id'] ?? '', body.data.label, session.staff.name, means.now());
+  post('/counter/unread/:id', async (request, reply, session, { fields }) => {
+    const label = z.string().safeParse(fields['label']);
+    if (label.success && MEANINGS.includes(label.data))
+      await means.store.views.labelUnread(request.params['id'] ?? '', label.data, session.staff.name, means.now());
     return reply.redirect('/counter/waiting', 303);
   });
+  get('/counter/forecasts', async (_request, reply, session) =>
+    show(reply, session, say('forecasts-title'), await forecastsPage(means)),
+  );
+
   get('/counter/shop', async (_request, reply, session) =>
     show(reply, session, say('counter-way-shop'), await shopPage(means, session)),
   );
@@ -165,8 +185,8 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
         return undefined;
     }
   }
-  post('/counter/link/:kind', async (request, reply, session) => {
-    const link = await newLink(request.params['kind'], request.body, session);
+  post('/counter/link/:kind', async (request, reply, session, { fields }) => {
+    const link = await newLink(request.params['kind'], fields, session);
     if (link === undefined) return reply.callNotFound();
     return show(reply, session, say('counter-way-shop'), await shopPage(means, session, link));
   });
@@ -178,54 +198,12 @@ export function counterRoutes(server: FastifyInstance, means: Means): void {
       .header('cache-control', 'private, max-age=3600')
       .send(Buffer.from(picture.bytes));
   });
-
-  async function sheet(reply: FastifyReply, session: Session, id: string, notice?: string) {
-    const view = await means.store.views.request(id);
-    if (!view) return reply.callNotFound();
-    const times = view.request.state === 'closed' ? [] : await means.timesFor(view.request);
-    return show(reply, session, say('counter-worksheet'), requestSheet(view, means, session, times), notice);
-  }
-  get('/counter/request/:id', (request, reply, session) => sheet(reply, session, request.params['id'] ?? ''));
-  get('/counter/request/:id/close', async (request, reply, session) => {
-    const view = await means.store.views.request(request.params['id'] ?? '');
-    if (!view) return reply.callNotFound();
-    return show(reply, session, say('do-close'), closeForm(view, means, session));
-  });
-  post('/counter/request/:id/:action', async (request, reply, session) => {
-    const view = await means.store.views.request(request.params['id'] ?? '');
-    if (!view) return reply.callNotFound();
-    const name = request.params['action'] ?? '';
-    if (name in ACTIONS && !mayDo(name, session.staff.role)) return notYours(reply, session);
-    const action = actionOf(name, view.request, request.body as Record<string, unknown>, means);
-    if (!action) {
-      const closing = name === 'close';
-      const again = closing ? closeForm(view, means, session, request.body as Record<string, unknown>) : undefined;
-      return again
-        ? show(reply, session, say('do-close'), again, say('page-refused'))
-        : sheet(reply, session, view.request.id, say('page-refused'));
-    }
-    const { staff } = session;
-    const done = await means.askStaff({
-      externalId: `counter-${randomUUID()}`,
-      ownerId: view.owner.id,
-      at: means.now(),
-      by: { id: staff.id, name: staff.name },
-      action,
-    });
-    if (done.outcome === 'done' && done.answer.length === 0)
-      return reply.redirect(`/counter/request/${view.request.id}`, 303);
-    return sheet(
-      reply,
-      session,
-      view.request.id,
-      done.outcome === 'done' ? done.answer.join(' ') : say('counter-not-yet'),
-    );
-  });
+  requestRoutes(pages, means);
 
   if (means.demo) {
     const { demo } = means;
-    post('/counter/demo-clock', async (request, reply, session) => {
-      const days = z.object({ days: z.coerce.number().int().min(1).max(400) }).safeParse(request.body);
+    post('/counter/demo-clock', async (_request, reply, session, { fields }) => {
+      const days = z.object({ days: z.coerce.number().int().min(1).max(400) }).safeParse(fields);
       if (!days.success) return reply.redirect('/counter', 303);
       await demo.moveOn(days.data.days);
       // The session has ended by the moved clock; whoever moved it goes on in a new one.

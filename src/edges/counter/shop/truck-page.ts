@@ -1,111 +1,99 @@
+import type { Papers } from '../../../core/mod.ts';
 import type { VehicleView } from '../../store/types.ts';
+import { mayUse } from '../access.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sayIn } from './frame.ts';
-import { factWords, isOverdue, miles, serviceName, truckWords, when } from './words.ts';
+import { line, scroll } from './parts.ts';
+import { papersForm } from './papers.ts';
+import { recordWords } from './record-words.ts';
+import type { Session } from './session.ts';
+import { reasonWords, whyNow } from './why.ts';
+import { day, factWords, isOverdue, miles, serviceName, truckWords, when } from './words.ts';
 
-/** One truck: what is known, what was done, and where its mileage is heading. */
-export function truckPage(view: VehicleView, means: Means): Html {
+/** One truck: what is known, what was done, where its mileage is heading, and what its owner is written and why. */
+export function truckPage(view: VehicleView, means: Means, session: Session): Html {
   const say = sayIn(means);
-  const { vehicle, owner, requests, followUps } = view;
-  const outlook = means.outlook(view);
+  const { vehicle, owner, requests } = view;
+  const list = (items: readonly Html[]): Html =>
+    items.length > 0
+      ? html`<ul>
+          ${items.map((item) => html`<li>${item}</li>`)}
+        </ul>`
+      : html`${say('list-none')}`;
   const facts = vehicle.facts.map(
     (fact) =>
       html`<tr>
         <th scope="row">${say(`fact-${fact.key.toLowerCase()}`)}</th>
-        <td>${factWords(fact, means)}</td>
-        <td>${say(`source-${fact.source}`)}${fact.sure ? '' : `, ${say('sheet-not-sure')}`}</td>
+        <td>${factWords(fact, means)}${fact.sure ? null : html`, <strong>${say('sheet-not-sure')}</strong>`}</td>
+        <td>${say(`source-${fact.source}`)}</td>
       </tr>`,
   );
-  const records = vehicle.records.map(
-    (record) =>
-      html`<li>
-        ${record.date}, ${miles(record.odometerMiles)}:
-        ${record.services.map((id) => serviceName(id, means)).join(', ')}.
-        ${record.findings.map(({ service, finding, note }) => html`<br />${serviceName(service, means)}: ${say(`finding-${finding}`)} ${note ?? ''}`)}
-        ${record.putOff.map(({ service, because }) => html`<br />${say('truck-put-off', { service: serviceName(service, means), because })}`)}<br />
-        ${say('truck-closed-by', { name: record.closedBy })}
-      </li>`,
-  );
-  const log = followUps
-    .flatMap((followUp) => followUp.log.map((entry) => ({ ...entry, kind: followUp.kind })))
-    .sort((a, b) => a.at.localeCompare(b.at))
-    .slice(-30);
-  return html`<p class="not-printed"><a href="/counter/truck/${vehicle.id}/label">${say('truck-label')}</a></p>
+  const phone = owner.phone
+    ? html`<a href="tel:${owner.phone.replace(/[^\d+]/g, '')}">${owner.phone}</a>`
+    : html`${say('no-phone')}`;
+  return html`<p class="ways not-printed"><a href="/counter/truck/${vehicle.id}/label">${say('truck-label')}</a></p>
     <article class="worksheet">
-      <section class="line">
-        <h2>${say('sheet-truck')}</h2>
-        <div>
-          <strong>${truckWords(vehicle, means)}</strong
-          >${means.familyWords(vehicle.facts).map((line) => html`<br />${line}`)}
-        </div>
-      </section>
-      <section class="line">
-        <h2>${say('sheet-owner')}</h2>
-        <div>
-          ${owner.name ?? say('no-name')},
-          ${owner.phone ?? say('no-phone')}${owner.optedOut ? html`, ${say('owner-opted-out')}` : null}${owner.unreachable ? html`, ${say('owner-unreachable')}` : null}
-        </div>
-      </section>
-      <section class="line">
-        <h2>${say('truck-forecast')}</h2>
-        <div>
-          ${
-            outlook
-              ? html`<p>
-                    ${say(isOverdue(outlook) ? 'truck-overdue' : 'truck-next', { services: outlook.services.map((id) => serviceName(id, means)).join(', '), miles: outlook.dueMiles, date: outlook.dueDate.p50 ?? '–' })}
-                    ${isOverdue(outlook) ? say('truck-today', { miles: outlook.milesToday.p50 }) : say('truck-range', { from: outlook.dueDate.p10 ?? '–', to: outlook.dueDate.p90 ?? '–', miles: outlook.milesToday.p50 })}
-                  </p>
-                  <div class="scroll" tabindex="0" role="region" aria-label="${say('picture-title')}">
-                    ${means.forecastPicture(view)}
-                  </div>`
-              : say('truck-no-next')
-          }
-        </div>
-      </section>
-      <section class="line">
-        <h2>${say('truck-record')}</h2>
-        <div>
-          ${
-            records.length > 0
-              ? html`<ul>
-                  ${records}
-                </ul>`
-              : say('list-none')
-          }
-        </div>
-      </section>
-      <section class="line">
-        <h2>${say('sheet-facts')}</h2>
-        <div class="scroll" tabindex="0">
-          <table>
-            <tbody>
-              ${facts}
-            </tbody>
-          </table>
-        </div>
-      </section>
-      <section class="line">
-        <h2>${say('truck-readings')}</h2>
-        <div>
-          ${vehicle.readings.map((reading) => html`${reading.date}: ${miles(reading.miles)} (${say(`source-${reading.source}`)})<br />`)}
-        </div>
-      </section>
-      <section class="line">
-        <h2>${say('truck-requests')}</h2>
-        <div>
-          <ul>
-            ${requests.map((request) => html`<li><a href="/counter/request/${request.id}">${when(request.createdAt, means)}</a>, ${say(`state-${request.state}`)}</li>`)}
-          </ul>
-        </div>
-      </section>
-      <section class="line">
-        <h2>${say('truck-log')}</h2>
-        <div>
-          <ul>
-            ${log.map((entry) => html`<li>${when(entry.at, means)}, ${say(`follow-up-${entry.kind}`)}: ${entry.what}</li>`)}
-          </ul>
-        </div>
-      </section>
-    </article>`;
+      ${line(say('sheet-truck'), html`<strong>${truckWords(vehicle, means)}</strong>${means.familyWords(vehicle.facts).map((words) => html`<br />${words}`)}`)}
+      ${line(say('sheet-owner'), html`${owner.name ?? say('no-name')}, ${phone}${owner.optedOut ? html`, ${say('owner-opted-out')}` : null}${owner.unreachable ? html`, ${say('owner-unreachable')}` : null}${papersWords(vehicle.papers, means)}`)}
+      ${line(say('truck-forecast'), forecast(view, means))}
+      ${line(say('truck-record'), list(vehicle.records.map((record) => recordWords(record, means)).reverse()))}
+      ${line(
+        say('sheet-facts'),
+        html`<table class="facts">
+          <tbody>
+            ${facts}
+          </tbody>
+        </table>`,
+      )}
+      ${line(say('truck-readings'), list(vehicle.readings.map((reading) => html`${day(reading.date)}: ${miles(reading.miles)} (${say(`source-${reading.source}`)})`).reverse()))}
+      ${line(say('truck-requests'), list(requests.map((request) => html`<a href="/counter/request/${request.id}">${when(request.createdAt, means)}</a>, ${say(`state-${request.state}`)}`)))}
+      ${line(say('truck-why'), html`${whyNow(view, means)}`)} ${line(say('truck-log'), list(log(view, means)))}
+    </article>
+    ${mayUse('POST /counter/truck/:id/papers', session.staff.role) ? papersForm(vehicle.id, vehicle.papers, means, session) : null}`;
+}
+
+function forecast(view: VehicleView, means: Means): Html {
+  const say = sayIn(means);
+  const outlook = means.outlook(view);
+  if (!outlook) return html`${say('truck-no-next')}`;
+  const { dueDate, dueMiles, milesToday } = outlook;
+  const far = say('truck-far');
+  const services = outlook.services.map((id) => serviceName(id, means)).join(', ');
+  const date = dueDate.p50 ? day(dueDate.p50) : far;
+  const range = {
+    from: dueDate.p10 ? day(dueDate.p10) : far,
+    to: dueDate.p90 ? day(dueDate.p90) : far,
+    miles: milesToday.p50,
+  };
+  return html`<p>
+      ${isOverdue(outlook) ? say('truck-overdue', { services, miles: dueMiles }) : say('truck-next', { services, miles: dueMiles, date })}
+      ${isOverdue(outlook) ? say('truck-today', { miles: milesToday.p50 }) : say('truck-range', range)}
+    </p>
+    ${scroll(say('picture-title'), html`${means.forecastPicture(view)}`)}`;
+}
+
+function papersWords(papers: Papers | undefined, means: Means): Html | null {
+  if (!papers) return null;
+  const say = sayIn(means);
+  const { unit, driver, approver, payer, purchaseOrder } = papers;
+  const person = (id: string, one: { name: string; phone?: string } | undefined) =>
+    one ? say(id, { name: one.phone ? `${one.name}, ${one.phone}` : one.name }) : null;
+  const rows = [
+    unit ? say('papers-unit', { unit }) : null,
+    person('papers-driver', driver),
+    person('papers-approver', approver),
+    person('papers-payer', payer),
+    purchaseOrder ? say('papers-order', { number: purchaseOrder }) : null,
+  ].filter((row) => row !== null);
+  return html`${rows.map((row) => html`<br />${row}`)}`;
+}
+
+function log({ followUps }: VehicleView, means: Means): Html[] {
+  const say = sayIn(means);
+  return followUps
+    .flatMap((followUp) => followUp.log.map((entry) => ({ ...entry, kind: followUp.kind })))
+    .sort((one, other) => other.at.localeCompare(one.at))
+    .slice(0, 30)
+    .map(({ at, kind, what }) => html`${when(at, means)}, ${say(`follow-up-${kind}`)}: ${reasonWords(what, means)}`);
 }

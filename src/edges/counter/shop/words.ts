@@ -1,4 +1,5 @@
 import { DateTime } from 'luxon';
+import { z } from 'zod';
 import {
   factsOf,
   type BookingRequest,
@@ -12,7 +13,35 @@ import type { Means } from '../means.ts';
 
 const number = new Intl.NumberFormat('en-US', { maximumFractionDigits: 1 });
 
+/** A range in words; its two ends once where they are the same. */
+export const range = ({ low, high }: { low: number; high: number }, words: (value: number) => string): string =>
+  low === high ? words(low) : `${words(low)} – ${words(high)}`;
+
+export const money = (dollars: number): string => `$${number.format(dollars)}`;
+
+/** An odometer as it is typed: "97,400"; nothing where the field is empty. */
+export const milesField = z
+  .string()
+  .transform((text) => text.replace(/[,\s]/g, ''))
+  .pipe(
+    z.union([
+      z.literal('').transform(() => undefined),
+      z
+        .string()
+        .regex(/^\d{1,7}$/)
+        .transform(Number)
+        .pipe(z.number().max(5_000_000)),
+    ]),
+  );
+
 export const miles = (value: number): string => `${number.format(value)} mi`;
+
+/** A calendar day in words, such as "Nov 5, 2026". */
+export const day = (date: string): string => DateTime.fromISO(date).setLocale('en-US').toFormat('LLL d, yyyy');
+
+/** Today on the shop's calendar. */
+export const shopDay = (means: Means): string =>
+  DateTime.fromISO(means.now(), { zone: means.flows.shop.zone }).toISODate() ?? '';
 
 export const when = (instant: string, means: Means): string =>
   DateTime.fromISO(instant, { zone: means.flows.shop.zone }).setLocale('en-US').toFormat('ccc LLL d, h:mm a');
