@@ -231,3 +231,10 @@ fleet-noted = – unit { $unit }: { $miles } miles
 fleet-noted-next = – unit { $unit }: { $miles } miles. Next { $services } at { $due }, likely { $when }
 fleet-doubtful = – unit { $unit }: { $miles } is not taken. { $because } Please look again.
 fleet-unknown = – unit { $unit }: I know no truck of that number.
+
+truck-unit = { $truck } (unit { $unit })
+sheet-driver = Drives: { $who }
+sheet-approver = Approves: { $who }
+sheet-payer = Pays: { $who }
+sheet-order = Purchase order { $number }
+staff-arrived-no-bay = Arrived: { $truck }. Noted by { $by }. Its bay was given away; /move gives it a time.

@@ -231,3 +231,10 @@ fleet-noted = – unidad { $unit }: { $miles } millas
 fleet-noted-next = – unidad { $unit }: { $miles } millas. Sigue { $services } a las { $due }, más o menos { $when }
 fleet-doubtful = – unidad { $unit }: { $miles } no se anotó. { $because } Mire otra vez, por favor.
 fleet-unknown = – unidad { $unit }: no conozco una camioneta con ese número.
+
+truck-unit = { $truck } (unidad { $unit })
+sheet-driver = Maneja: { $who }
+sheet-approver = Aprueba: { $who }
+sheet-payer = Paga: { $who }
+sheet-order = Orden de compra { $number }
+staff-arrived-no-bay = Llegó: { $truck }. Lo anotó { $by }. Su bahía ya se dio; con /move recibe una hora.

@@ -20,16 +20,34 @@ export function odometerList(said: string): { unit: string; number: string }[] {
   return [...said.matchAll(ENTRY)].map(([, unit = '', number = '']) => ({ unit, number: number.trim() }));
 }
 
+/** An owner's trucks by their unit numbers, in small letters. */
+function unitsOf({ file }: Scene): Map<string, Vehicle> {
+  const units = new Map<string, Vehicle>();
+  for (const vehicle of file.vehicles) {
+    if (vehicle.state === 'active' && vehicle.papers?.unit) units.set(vehicle.papers.unit.toLowerCase(), vehicle);
+  }
+  return units;
+}
+
+const NAMED = /\b(?:unit|truck)\s*#?\s*([a-z0-9-]{1,12})\b/gi;
+
+/** "unit 4 has less power": the talk is about that truck, where no other one's matter is in hand. */
+export function atNamedUnit(scene: Scene, said: string): Scene {
+  const { matter, vehicleId } = scene.file.conversation;
+  if (matter !== null && vehicleId !== null) return scene;
+  const units = unitsOf(scene);
+  const named = [...said.matchAll(NAMED)].flatMap(([, unit = '']) => units.get(unit.toLowerCase()) ?? []);
+  const [only, ...more] = [...new Set(named)];
+  return only && more.length === 0 ? withTalk(scene, { vehicleId: only.id }) : scene;
+}
+
 /**
  * The odometers of several trucks of one owner in one message, by their unit numbers. Each value goes through the same
  * gate as a single one; what does not fit is named and not recorded. Undefined where the text is no such list, or names
  * one unit only and its value wants to be asked about.
  */
 export function listenToFleet(scene: Scene, said: string, messageRef: string): Listened | undefined {
-  const units = new Map<string, Vehicle>();
-  for (const vehicle of scene.file.vehicles) {
-    if (vehicle.state === 'active' && vehicle.papers?.unit) units.set(vehicle.papers.unit.toLowerCase(), vehicle);
-  }
+  const units = unitsOf(scene);
   const entries = odometerList(said);
   if (units.size === 0 || !entries.some(({ unit }) => units.has(unit.toLowerCase()))) return undefined;
   const { vehicleId } = scene.file.conversation;

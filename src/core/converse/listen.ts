@@ -4,7 +4,7 @@ import type { Question } from '../model/owner.ts';
 import type { ReadResult } from '../model/reading.ts';
 import { stateOf } from './chart.ts';
 import { bare, type Commands } from './commands.ts';
-import { listenToFleet } from './fleet.ts';
+import { atNamedUnit, listenToFleet } from './fleet.ts';
 import { nameIn } from './name.ts';
 import { isDanger, markUnknowable, record, recordsFrom, recordsOf, settleDoubt, withdraw } from './record.ts';
 import { closeQuestion, symptomsOf, text, vehicleOf, withOwner, withTalk, type Scene } from './scene.ts';
@@ -199,6 +199,11 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
   }
   const listed = listenToFleet(kept, said, messageRef);
   if (listed) return listed;
+  return readMessage(atNamedUnit(kept, said), said, messageRef, commands);
+}
+
+function readMessage(kept: Scene, said: string, messageRef: string, commands: Commands): Listened {
+  const { question } = kept.file.conversation;
   const plain = question && plainAnswer(kept, question, said);
   if (question && plain) return choose(kept, question, plain, said);
 

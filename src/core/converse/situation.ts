@@ -209,13 +209,13 @@ function offeredTaken(scene: Scene): boolean {
   return slot !== null && scene.tools.taken(slot, scene.file.conversation.requestId);
 }
 
-/** Whether somebody else than whoever chats approves more work on the truck. */
+/** Whether somebody else than whoever chats approves more work on the truck, or nobody can be asked in a chat. */
 function approverElsewhere({ file, event }: Scene): boolean {
   const id = event.kind === 'staff' && 'requestId' in event.action ? event.action.requestId : undefined;
   const request = file.requests.find((other) => other.id === id);
   const vehicle = file.vehicles.find((other) => other.id === request?.vehicleId);
   const approver = vehicle?.papers?.approver;
-  return approver !== undefined && approver.name !== file.owner.name;
+  return file.owner.unreachableSince !== undefined || (approver !== undefined && approver.name !== file.owner.name);
 }
 
 /** Whether the owner still waits to be written to about metal: once is enough. */

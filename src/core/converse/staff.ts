@@ -1,6 +1,13 @@
 import type { FactRecord } from '../model/facts.ts';
 import type { ServiceId } from '../model/ids.ts';
-import type { ArrivalNote, BookingRequest, Papers, ServiceRecord, Vehicle } from '../model/owner.ts';
+import {
+  HOLDING_STATES,
+  type ArrivalNote,
+  type BookingRequest,
+  type Papers,
+  type ServiceRecord,
+  type Vehicle,
+} from '../model/owner.ts';
 import type { CloseReport, StaffAction, StaffMember } from '../model/turn.ts';
 import { enterRequest } from './entry.ts';
 import type { Listened } from './listen.ts';
@@ -33,11 +40,12 @@ export function listenToStaff(scene: Scene, by: StaffMember, action: StaffAction
   if (kit !== undefined) return refused(scene, kit);
   const changed = scene.tools.change(request, changeOf(action, by), by.name, scene.now);
   if (!changed.ok) return refused(scene, changed.because);
-  const { slot } = changed.request;
-  if (slot && slot !== request.slot && scene.tools.taken(slot, request.id)) {
-    return refused(scene, staffText(scene, 'staff-slot-taken', { time: slotWords(slot, 'en') }));
+  const next = withBayOrNone(scene, request, changed.request);
+  if (!next) {
+    const time = changed.request.slot ? slotWords(changed.request.slot, 'en') : '';
+    return refused(scene, staffText(scene, 'staff-slot-taken', { time }));
   }
-  const told = inHand(withRequest(scene, changed.request), changed.request);
+  const told = inHand(withRequest(scene, next), next);
   const heard = changed.calendar ? { calendar: { change: changed.calendar, before: request } } : {};
   const signals = [SIGNAL_OF[action.do]];
   switch (action.do) {
@@ -45,13 +53,25 @@ export function listenToStaff(scene: Scene, by: StaffMember, action: StaffAction
     case 'cancel':
       return { scene: { ...told, heard: { ...heard, text: action.because } }, signals };
     case 'close':
-      return { scene: { ...closed(told, changed.request, action.report, by), heard }, signals };
+      return { scene: { ...closed(told, next, action.report, by), heard }, signals };
     case 'arrive':
     case 'record-arrival':
-      return { scene: { ...withArrivalReading(told, changed.request, action.arrival), heard }, signals };
+      return { scene: { ...withArrivalReading(told, next, action.arrival), heard }, signals };
     default:
       return { scene: { ...told, heard }, signals };
   }
+}
+
+/**
+ * The request with its time where that can be had. A new time that is taken by now is refused; a truck that comes after
+ * all, when its time was given away, is here without a bay.
+ */
+function withBayOrNone(scene: Scene, before: BookingRequest, after: BookingRequest): BookingRequest | undefined {
+  const { slot } = after;
+  const claims =
+    HOLDING_STATES.includes(after.state) && (slot !== before.slot || !HOLDING_STATES.includes(before.state));
+  if (!slot || !claims || !scene.tools.taken(slot, after.id)) return after;
+  return slot === before.slot ? { ...after, slot: null } : undefined;
 }
 
 type ChangingAction = Exclude<Extract<StaffAction, { requestId: string }>, { do: 'list-times' | 'call' }>;

@@ -17,11 +17,12 @@ export function truckName(scene: Scene, vehicle: Vehicle | undefined, forStaff =
     facts.cylinders && `${facts.layout ?? ''}${facts.cylinders}`,
   ].filter(Boolean);
   const known = [facts.modelYear, ...engine].filter(Boolean).join(' ');
-  if (forStaff)
-    return known === ''
-      ? staffText(scene, 'truck-unknown-shop')
-      : staffText(scene, 'truck-known-shop', { truck: known });
-  return known === '' ? text(scene, 'truck-unknown') : text(scene, 'truck-known', { truck: known });
+  const say = forStaff ? staffText : text;
+  const [unknown, named] = forStaff ? ['truck-unknown-shop', 'truck-known-shop'] : ['truck-unknown', 'truck-known'];
+  const truck = known === '' ? say(scene, unknown) : say(scene, named, { truck: known });
+  const unit = vehicle?.papers?.unit;
+  // Trucks of one fleet are often alike; their number tells them apart.
+  return unit === undefined ? truck : say(scene, 'truck-unit', { truck, unit });
 }
 
 /** "Thursday, November 5, 9:00 AM" in the zone that the slot was written in. */

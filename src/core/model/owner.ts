@@ -101,6 +101,10 @@ export interface Vehicle {
   createdAt: Instant;
 }
 
+/** Whether an owner's trucks are a fleet: two or more that are in use have unit numbers. */
+export const isFleet = (vehicles: readonly Vehicle[]): boolean =>
+  vehicles.filter(({ state, papers }) => state === 'active' && papers?.unit !== undefined).length >= 2;
+
 /** States of a booking request in its life. */
 export const REQUEST_STATES = [
   'requested',

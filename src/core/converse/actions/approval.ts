@@ -55,8 +55,12 @@ export const approval: Record<string, Action> = {
   sayApproverAsked(scene) {
     const asked = requestInHand(scene);
     const work = openWork(asked);
-    const approver = truck(scene, asked ?? ({ vehicleId: '' } as BookingRequest))?.papers?.approver;
-    if (!asked || !work || !approver) return scene;
+    if (!asked || !work) return scene;
+    const { owner } = scene.file;
+    const approver = truck(scene, asked)?.papers?.approver ?? {
+      name: owner.name ?? staffText(scene, 'the-owner'),
+      ...(owner.phone !== undefined && { phone: owner.phone }),
+    };
     const told = reply(
       scene,
       text(scene, 'approver-asked', {

@@ -1,4 +1,4 @@
-import type { BookingRequest } from '../../model/owner.ts';
+import type { BookingRequest, Papers, Somebody } from '../../model/owner.ts';
 import { staffText, type Scene } from '../scene.ts';
 import { moneyWords, slotWords, truckName } from '../words.ts';
 import { factLine, valueWords } from './write-up.ts';
@@ -34,6 +34,7 @@ export function requestSheet(scene: Scene, request: BookingRequest): string {
       urgency: staffText(scene, `urgency-word-${request.advice.urgency}`),
     }),
     say('sheet-contact', { name: owner.name ?? '', phone: owner.phone ?? staffText(scene, 'no-phone') }),
+    ...papersLines(scene, vehicle?.papers),
     say('sheet-time', { time: request.slot ? slotWords(request.slot, 'en') : staffText(scene, 'time-open') }),
     request.complaint.length > 0
       ? say('sheet-words', { words: request.complaint.map((words) => `"${words}"`).join('\n') })
@@ -46,4 +47,16 @@ export function requestSheet(scene: Scene, request: BookingRequest): string {
     say('sheet-estimate', { total: moneyWords(request.estimate.total, 'en') }),
   ];
   return parts.filter((part) => part !== '').join('\n');
+}
+
+/** Who drives, who approves and pays, and by which order, where the truck has such papers. */
+function papersLines(scene: Scene, papers: Papers = {}): string[] {
+  const who = ({ name, phone }: Somebody) => [name, phone].filter(Boolean).join(', ');
+  const { driver, approver, payer, purchaseOrder } = papers;
+  return [
+    driver ? staffText(scene, 'sheet-driver', { who: who(driver) }) : '',
+    approver ? staffText(scene, 'sheet-approver', { who: who(approver) }) : '',
+    payer ? staffText(scene, 'sheet-payer', { who: who(payer) }) : '',
+    purchaseOrder ? staffText(scene, 'sheet-order', { number: purchaseOrder }) : '',
+  ];
 }

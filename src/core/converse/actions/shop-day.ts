@@ -9,7 +9,8 @@ export const shopDay: Record<string, Action> = {
   noteProgress(scene) {
     const at = requestInHand(scene);
     if (!at) return scene;
-    const noted = tellStaff(closeFollowUps(scene, at.id, at.state), at, `staff-${at.state}`);
+    const id = at.state === 'arrived' && !at.slot ? 'staff-arrived-no-bay' : `staff-${at.state}`;
+    const noted = tellStaff(closeFollowUps(scene, at.id, at.state), at, id);
     const values = { truck: truckName(scene, truck(scene, at)), phone: scene.tools.shop.phone };
     switch (at.state) {
       case 'arrived':

@@ -242,6 +242,9 @@ export function requestInHand(scene: Scene): BookingRequest | undefined {
   return file.requests.find((other) => other.id === id);
 }
 
+/** What the owner has to hear from the shop. */
+const NEWS = ['staff-accepted', 'staff-declined', 'staff-offered', 'staff-moved', 'staff-shop-cancelled'];
+
 export function tellStaff(scene: Scene, of: BookingRequest, textId: string): Scene {
   const by = scene.event.kind === 'staff' ? scene.event.by.name : '';
   const phone = scene.file.owner.phone ?? staffText(scene, 'no-phone');
@@ -252,7 +255,10 @@ export function tellStaff(scene: Scene, of: BookingRequest, textId: string): Sce
     phone,
   });
   // Who has no chat hears nothing of it unless a person says it.
-  const unheard = scene.file.owner.unreachableSince ? `\n${staffText(scene, 'staff-no-chat', { phone })}` : '';
+  const unheard =
+    scene.file.owner.unreachableSince && NEWS.includes(textId)
+      ? `\n${staffText(scene, 'staff-no-chat', { phone })}`
+      : '';
   return reply(scene, `${note}${unheard}`, { to: 'staff', requestId: of.id, buttons: staffButtons(scene, of) });
 }
 
