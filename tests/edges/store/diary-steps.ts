@@ -54,8 +54,23 @@ export function entryAfter(step: Step): Slot | undefined {
   return step.what === 'ask' || step.what === 'hold' ? slotOf(step) : undefined;
 }
 
-/** Does one step as a turn does it: the owner's lock, the file as it is, one save that is kept or not. */
+/**
+ * Does one step as a turn does it: the owner's lock, the file as it is, one save that is kept or not. Two that move into
+ * one another's place at the same moment wait for each other; PostgreSQL ends one of them, and it is run again, as the
+ * desk runs again what the machine interrupted.
+ */
 export async function take(store: Store, prefix: string, step: Step): Promise<Outcome> {
+  for (;;) {
+    try {
+      return await takeOnce(store, prefix, step);
+    } catch (error) {
+      const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+      if (!/^40/.test(code)) throw error;
+    }
+  }
+}
+
+async function takeOnce(store: Store, prefix: string, step: Step): Promise<Outcome> {
   const { what, who } = step;
   const owner = `${prefix}${who}`;
   const holder = holderOf(prefix, step);
