@@ -6,7 +6,7 @@ import { readyRule, type ReadyRule } from '../../src/core/advise/book.ts';
 import { idsOf, type Comparison, type ConditionTree } from '../../src/core/advise/condition.ts';
 import { decide } from '../../src/core/advise/decide.ts';
 import { figuresOf } from '../../src/core/advise/engine-reach.ts';
-import { targetsOf } from '../../src/core/advise/relevance.ts';
+import { targetsOf } from '../../src/core/advise/targets.ts';
 import { RULE_FACTS } from '../../src/core/advise/rule-facts.ts';
 import { nothingWorked } from '../../src/core/advise/worked.ts';
 import { situationOf, type Situation } from '../../src/core/advise/situation.ts';

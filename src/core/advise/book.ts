@@ -10,7 +10,7 @@ import { figuresOf } from './engine-reach.ts';
 import { Engines } from './engines.ts';
 import { RULE_FACTS } from './rule-facts.ts';
 import { compileServices, type ServiceBook } from './services.ts';
-import { targetsOf, type Target } from './relevance.ts';
+import { targetsOf, type Targets } from './targets.ts';
 import { variablesOf, type Variable } from './variables.ts';
 import { nothingWorked, type Worked } from './worked.ts';
 import { compileVehicles, type Vehicles } from './vehicles.ts';
@@ -65,7 +65,7 @@ export interface AdviceBook {
   /** Labour and prices. */
   catalogue: ServiceBook;
   /** What the advice says or does not say, with the rules that decide it. */
-  targets: readonly Target[];
+  targets: Targets;
   /** Answers that were worked out before, by what they hang on: they change nothing but the time. */
   worked: Worked;
 }

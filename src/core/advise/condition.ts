@@ -90,6 +90,12 @@ function anyOf(tests: readonly Test[]): Test {
 /** The ids that a `has` names. */
 export const idsOf = (has: string | string[]): string[] => (typeof has === 'string' ? [has] : has);
 
+/** The values that a comparison names, as a bit set over all values of a choice. */
+export function valuesNamed(comparison: Comparison, values: readonly string[]): number {
+  const named = 'is' in comparison ? [comparison.is] : 'isOneOf' in comparison ? comparison.isOneOf : [];
+  return named.reduce<number>((bits, value) => bits | (1 << values.indexOf(String(value))), 0);
+}
+
 function comparisonTest(comparison: Comparison, fact: RuleFact): Test {
   switch (fact.kind) {
     case 'number': {
@@ -105,8 +111,7 @@ function comparisonTest(comparison: Comparison, fact: RuleFact): Test {
     }
     case 'choice': {
       const { values, possible } = fact;
-      const named = 'is' in comparison ? [comparison.is] : 'isOneOf' in comparison ? comparison.isOneOf : [];
-      const wanted = named.reduce<number>((bits, value) => bits | (1 << values.indexOf(String(value))), 0);
+      const wanted = valuesNamed(comparison, values);
       return (s) => {
         const bits = possible(s);
         if ((bits & wanted) === 0) return FALSE;

@@ -2,7 +2,7 @@ import type { AdviceInFull } from '../model/advice.ts';
 import { SERVICES, type ServiceId } from '../model/ids.ts';
 import { holds, rank, type Decision } from './decide.ts';
 import type { EngineReach } from './engine-reach.ts';
-import type { Target } from './relevance.ts';
+import type { Target } from './targets.ts';
 import { samplesOf } from './samples.ts';
 import { UNTOLD, type Situation } from './situation.ts';
 

@@ -25,12 +25,11 @@ export function likenessOf(variables: readonly Variable[], outlook: Outlook, fig
     has('troubleCodes'),
     has('lastFuelFilterDate'),
   ];
-  const reaches = new Map<string, number>();
   return (s, open, reach) => {
     let key = miles(s);
     if (engine) {
       key += `|${outlook.signature(s.engine)}`;
-      if (open.has('engine')) key += `@${reachNumber(reach, outlook, reaches)}`;
+      if (open.has('engine')) key += `@${reachNumber(reach, outlook)}`;
     }
     if (symptoms) key += listKey(s.symptoms, outlook.seen.symptoms);
     if (codes) key += listKey(s.codes, outlook.seen.codes);
@@ -61,15 +60,13 @@ function listKey(list: Situation['symptoms'], seen: readonly string[]): string {
   return key;
 }
 
-/**
- * What the engine can still turn out to be, as a number that is the same where the rules see the same. Where even the
- * displacement is open there is so much to compare that each such engine stands for itself.
- */
-function reachNumber(reach: EngineReach, outlook: Outlook, numbers: Map<string, number>): number {
-  if (reach.pairs.has('engineLitres')) return -reach.serial;
-  const known = reach.numbers.get(outlook);
+/** Numbers by what is seen: the classes that an engine can turn out to be and the changes that an answer can bring. */
+const numbers = new Map<string, number>();
+
+/** What the engine can still turn out to be, as a number that is the same where the rules see the same. */
+function reachNumber(reach: EngineReach, { signature }: Outlook): number {
+  const known = reach.numbers.get(signature);
   if (known !== undefined) return known;
-  const { signature } = outlook;
   const classes = [...new Set(reach.classes.map(signature))].sort().join(';');
   const pairs = [...reach.pairs].map(([fact, ways]) => {
     const telling = ways.map(([before, after]) => `${signature(before)}>${signature(after)}`);
@@ -78,7 +75,7 @@ function reachNumber(reach: EngineReach, outlook: Outlook, numbers: Map<string, 
   const text = `${classes}#${pairs.join('#')}`;
   const number = numbers.get(text) ?? numbers.size;
   numbers.set(text, number);
-  reach.numbers.set(outlook, number);
+  reach.numbers.set(signature, number);
   return number;
 }
 

@@ -1,5 +1,14 @@
 import type { ReadyRule } from './book.ts';
-import { FALSE, idsOf, TRUE, UNKNOWN, type Comparison, type ConditionTree, type Truth } from './condition.ts';
+import {
+  FALSE,
+  idsOf,
+  TRUE,
+  UNKNOWN,
+  valuesNamed,
+  type Comparison,
+  type ConditionTree,
+  type Truth,
+} from './condition.ts';
 import { RULE_FACTS } from './rule-facts.ts';
 import { boundsOf } from './variables.ts';
 
@@ -74,7 +83,7 @@ function valueClasses(comparisons: readonly Comparison[]): Map<string, readonly 
   for (const comparison of comparisons) {
     const fact = RULE_FACTS[comparison.fact];
     if (fact?.kind !== 'choice') continue;
-    const bits = bitsOf(comparison, fact.values);
+    const bits = valuesNamed(comparison, fact.values);
     const before = classes.get(comparison.fact) ?? [(1 << fact.values.length) - 1];
     classes.set(
       comparison.fact,
@@ -82,11 +91,6 @@ function valueClasses(comparisons: readonly Comparison[]): Map<string, readonly 
     );
   }
   return classes;
-}
-
-function bitsOf(comparison: Comparison, values: readonly string[]): number {
-  const named = 'is' in comparison ? [comparison.is] : 'isOneOf' in comparison ? comparison.isOneOf : [];
-  return named.reduce<number>((bits, value) => bits | (1 << values.indexOf(String(value))), 0);
 }
 
 function truthIn(
@@ -103,7 +107,7 @@ function truthIn(
   if (!one) return UNKNOWN;
   if ('bits' in one) {
     const fact = RULE_FACTS[comparison.fact];
-    const bits = fact?.kind === 'choice' && wanted.has(comparison.fact) ? bitsOf(comparison, fact.values) : 0;
+    const bits = fact?.kind === 'choice' && wanted.has(comparison.fact) ? valuesNamed(comparison, fact.values) : 0;
     return (one.bits & bits) === 0 ? FALSE : (one.bits & ~bits) === 0 ? TRUE : UNKNOWN;
   }
   if (!('low' in one) || !('from' in comparison || 'below' in comparison)) return UNKNOWN;

@@ -1,26 +1,13 @@
 import type { FactKey } from '../model/facts.ts';
-import { URGENCIES, type ServiceId, type Urgency } from '../model/ids.ts';
-import type { ReadyRule } from './book.ts';
 import { FALSE, TRUE, UNKNOWN } from './condition.ts';
-import { holds, rank } from './decide.ts';
 import type { EnginePair, EnginePairs, EngineReach } from './engine-reach.ts';
 import type { EngineClass } from './engines.ts';
-import { likenessOf, type Figures, type Likeness } from './likeness.ts';
-import { distinctEngines, outlookOf, samplesOf, type Outlook, type Sample } from './samples.ts';
+import type { Standing } from './residue.ts';
+import { distinctEngines, samplesOf, type Outlook, type Sample } from './samples.ts';
 import type { Situation } from './situation.ts';
+import type { OpenRule, Prospect, Target } from './targets.ts';
 import type { Variable } from './variables.ts';
-
-/** Something that the advice says or does not say: a service, or an urgency at least as high as this one. */
-export interface Target {
-  id: ServiceId | Urgency;
-  /** What each of the rules looks at by itself. */
-  outlooks: ReadonlyMap<ReadyRule, Outlook>;
-  rules: readonly ReadyRule[];
-  /** The open facts that its rules can hang on. */
-  variables: readonly Variable[];
-  outlook: Outlook;
-  likeness: Likeness;
-}
+import { kept } from './worked.ts';
 
 /** What the search looks at: the present situation, the same with everything open, and which facts are open. */
 export interface Scene {
@@ -30,75 +17,38 @@ export interface Scene {
   reach: EngineReach;
 }
 
-/** All services, and all urgencies above the lowest, with the rules that decide them. */
-export function targetsOf(
-  rules: readonly ReadyRule[],
-  codeSets: readonly ReadonlySet<string>[],
-  figures: Figures,
-): Target[] {
-  const outlooks = new Map(rules.map((rule) => [rule, outlookOf([rule], codeSets)]));
-  const target = (id: Target['id'], deciding: readonly ReadyRule[]): Target => {
-    const variables = [...new Set(deciding.flatMap(({ parts }) => parts.flatMap((part) => part.variables)))];
-    const outlook = outlookOf(deciding, codeSets);
-    return { id, outlooks, rules: deciding, variables, outlook, likeness: likenessOf(variables, outlook, figures) };
-  };
-  const services = [...new Set(rules.flatMap(({ advise }) => advise.map(({ service }) => service)))];
-  return [
-    ...services.map((id) =>
-      target(
-        id,
-        rules.filter(({ advise }) => advise.some(({ service }) => service === id)),
-      ),
-    ),
-    ...URGENCIES.filter((urgency) => urgency !== 'watch').map((id) =>
-      target(
-        id,
-        rules.filter(({ urgency }) => urgency !== undefined && rank(urgency) <= rank(id)),
-      ),
-    ),
-  ];
-}
-
-/** Answers are combined in full where they are at most so many; beyond that a fact that may matter counts as one that does. */
-const FULL_SEARCH = 2_000;
-const MOST_BASES = 24;
+/**
+ * After so many situations a search gives up, each time it is taken up again; what one rule shows only by many
+ * combinations another one mostly shows at once. Where the last search gives up, the fact counts as one that matters.
+ */
+const TRIED = [40, 400, 4_000];
 
 /**
  * The open facts whose answer, alone or together with other open ones, changes whether a target is advised. Exact: a
  * fact is found by two situations that differ in it alone and in the target; it is left out where no combination of
  * answers has such a pair. (Only where the combinations are too many to try is an unproven fact kept.)
+ *
+ * Between two such situations some rule changes its mind, and where the target is not advised no rule holds. So for
+ * each rule and each fact that it asks for, the rule's other facts are answered in every way in which it can still hold
+ * and no other rule surely does; facts that it does not ask for are answered only to undo what stands in the way.
  */
-export function relevantFacts(target: Target, scene: Scene): Set<FactKey> {
-  const live = liveRules(target, scene);
-  return live.length === 0 ? new Set() : new Search(target, scene, live).run();
-}
-
-/** The rules that can still come to decide a target; none where it is decided for good. */
-function liveRules(target: Target, { open }: Scene): ReadyRule[] {
-  const live: ReadyRule[] = [];
-  for (const rule of target.rules) {
-    const when = rule.whenTest(open);
-    if (when === FALSE) continue;
-    const unless = rule.unlessTest ? rule.unlessTest(open) : FALSE;
-    if (unless === TRUE) continue;
-    if (when === TRUE && unless === FALSE) return [];
-    live.push(rule);
-  }
-  return live;
-}
+export const relevantFacts = (prospect: Prospect, scene: Scene): Set<FactKey> => new Search(prospect, scene).run();
 
 /**
- * Which of the facts that are `found` already can raise the urgency to a target's, shown by the fewest answers under
- * which one of its rules holds; and those not found yet that can.
+ * Which open facts can raise the urgency to a target's: those without which the fewest answers under which one of its
+ * rules holds no longer decide it, and those not `found` yet to matter for a service.
  */
-export function urgencyFacts(target: Target, scene: Scene, found: ReadonlySet<FactKey>): Set<FactKey> {
-  const live = liveRules(target, scene);
-  if (live.length === 0) return new Set();
-  const deciding = live.filter(({ urgency }) => urgency === target.id);
-  const raising = new Search(target, scene, live).raising(deciding);
-  const candidates = new Search(target, scene, deciding).candidates();
-  if (candidates.every((fact) => found.has(fact) || raising.has(fact))) return raising;
-  return new Search(target, scene, live).run();
+export function urgencyFacts(
+  target: Target,
+  prospect: Prospect,
+  scene: Scene,
+  found: ReadonlySet<FactKey>,
+): Set<FactKey> {
+  const search = new Search(prospect, scene);
+  const deciding = prospect.rules.filter(({ rule }) => rule.urgency === target.id);
+  const raising = search.raising(deciding);
+  if (target.followsServices) return raising;
+  return new Set([...raising, ...search.run(new Set([...found, ...raising]))]);
 }
 
 /** Facts that are taken for something while they are not told: the present pump is the first one, and so on. */
@@ -110,128 +60,242 @@ const TAKEN: ReadonlySet<Variable> = new Set([
 ]);
 
 class Search {
-  readonly #target: Target;
+  readonly #prospect: Prospect;
   readonly #scene: Scene;
-  readonly #live: readonly ReadyRule[];
   readonly #variables: readonly Variable[];
   readonly #pairs: EnginePairs;
   readonly #found = new Set<FactKey>();
-  readonly #engines = new Map<Outlook, Sample[]>();
+  readonly #unproven: Set<FactKey>;
+  readonly #sampled = new Map<Outlook, Map<Variable, Sample[]>>();
+  /** The open variables behind each comparison. */
+  readonly #behind: Variable[][] = [];
+  /** How each comparison stands as things are. */
+  readonly #asItIs: Uint8Array;
+  /** How many situations may still be tried. */
+  #left = 0;
 
-  constructor(target: Target, scene: Scene, live: readonly ReadyRule[]) {
-    this.#target = target;
+  constructor(prospect: Prospect, scene: Scene) {
+    this.#prospect = prospect;
     this.#scene = scene;
-    this.#live = live;
-    const variables = new Set<Variable>();
-    for (const rule of live) for (const variable of openOf(rule.parts, scene)) variables.add(variable);
-    this.#variables = [...variables];
-    this.#pairs = variables.has('engine') ? distinctPairs(scene.reach, target.outlook) : new Map();
+    this.#variables = prospect.variables.filter((variable) => scene.variables.has(variable));
+    this.#pairs = this.#variables.includes('engine') ? distinctPairs(scene.reach, prospect.outlook) : new Map();
+    this.#unproven = new Set(this.candidates(this.#variables));
+    for (const place of prospect.left) this.#behind[place] = [];
+    for (const variable of this.#variables) {
+      for (const place of prospect.places.get(variable) ?? []) this.#behind[place]?.push(variable);
+    }
+    this.#asItIs = prospect.comparisons.truthsIn(scene.present, prospect.left);
   }
 
-  run(): Set<FactKey> {
-    const changed = this.#flips(this.#scene.present);
-    for (const rule of this.#live) {
-      if (this.#unproven().length === 0) return this.#found;
-      const witness = this.#witness(rule);
-      if (witness) changed.push(...this.#flips(witness));
+  /** Facts that change whether the target is advised, those that are known to matter left out. */
+  run(known: ReadonlySet<FactKey> = new Set()): Set<FactKey> {
+    for (const fact of known) this.#unproven.delete(fact);
+    let left = this.#prospect.rules.flatMap((rule) =>
+      this.#openOf(rule.variables).map((variable): [OpenRule, Variable] => [rule, variable]),
+    );
+    for (const most of TRIED) {
+      left = left.filter(([rule, variable]) => this.#isUnproven(variable) && !this.#seek(rule, variable, most));
     }
-    for (let next = 0; next < changed.length && next < MOST_BASES; next++) {
-      if (this.#unproven().length === 0) return this.#found;
-      const base = changed[next];
-      if (base) changed.push(...this.#flips(base));
-    }
-    this.#searchInFull();
+    for (const [, variable] of left) for (const fact of this.candidates([variable])) this.#prove(fact);
     return this.#found;
   }
 
-  /** The open facts that the target can hang on. */
-  candidates(): FactKey[] {
-    return this.#variables.flatMap((variable): FactKey[] =>
+  /** The open facts among variables, with each fact of the engine by itself. */
+  candidates(variables: readonly Variable[]): FactKey[] {
+    return this.#openOf([...new Set(variables)]).flatMap((variable): FactKey[] =>
       variable === 'engine' ? [...this.#pairs.keys()] : [variable],
     );
   }
 
   /** Facts without which a rule's fewest answers no longer decide the target. */
-  raising(rules: readonly ReadyRule[]): Set<FactKey> {
+  raising(rules: readonly OpenRule[]): Set<FactKey> {
     const raising = new Set<FactKey>();
+    const { signature } = this.#prospect.outlook;
     for (const rule of rules) {
       const witness = this.#witness(rule);
       if (!witness) continue;
-      for (const variable of openOf(rule.whenParts, this.#scene)) {
-        if (variable === 'engine') {
-          const { signature } = this.#target.outlook;
-          const held = signature(witness.engine);
-          for (const [fact, ways] of this.#pairs) {
-            const decides = ways.some(
-              ([before, after]) => signature(after) === held && !this.#advised({ ...witness, engine: before }),
-            );
-            if (decides) raising.add(fact);
-          }
-        } else if (!this.#advised(this.#without(witness, variable))) {
-          raising.add(variable);
+      const held = signature(witness.engine);
+      for (const variable of this.#openOf(rule.whenVariables)) {
+        if (variable !== 'engine') {
+          if (!raising.has(variable) && !this.#isAdvised(this.#without(witness, variable))) raising.add(variable);
+          continue;
+        }
+        const advised = new Map<string, boolean>();
+        const isAdvisedFor = (engine: EngineClass): boolean =>
+          kept(advised, signature(engine), () => this.#isAdvised({ ...witness, engine }));
+        for (const [fact, ways] of this.#pairs) {
+          if (raising.has(fact)) continue;
+          if (ways.some(([before, after]) => signature(after) === held && !isAdvisedFor(before))) raising.add(fact);
         }
       }
     }
     return raising;
   }
 
-  #unproven(): FactKey[] {
-    return this.candidates().filter((fact) => !this.#found.has(fact));
+  #openOf(variables: readonly Variable[]): Variable[] {
+    return variables.filter((variable) => this.#scene.variables.has(variable));
   }
 
-  #advised(situation: Situation): boolean {
-    return this.#live.some((rule) => holds(rule, situation));
+  #prove(fact: FactKey): void {
+    if (this.#unproven.delete(fact)) this.#found.add(fact);
   }
 
-  #samples(variable: Variable, base: Situation, outlook = this.#target.outlook): Sample[] {
-    if (variable !== 'engine') return samplesOf(variable, base, outlook, this.#scene.reach);
-    let engines = this.#engines.get(outlook);
-    if (!engines) this.#engines.set(outlook, (engines = distinctEngines(this.#scene.reach, outlook)));
-    return engines;
+  #isUnproven(variable: Variable): boolean {
+    if (variable !== 'engine') return this.#unproven.has(variable);
+    for (const fact of this.#pairs.keys()) if (this.#unproven.has(fact)) return true;
+    return false;
   }
 
-  /** Changes one variable at a time; what changes the target is found, and the changed situations are handed back. */
-  #flips(base: Situation): Situation[] {
-    const changed: Situation[] = [];
-    for (const variable of this.#variables) {
-      if (variable === 'engine') {
-        changed.push(...this.#engineFlips(base));
+  #isAdvised(situation: Situation): boolean {
+    const { comparisons, left } = this.#prospect;
+    const truths = comparisons.truthsIn(situation, left);
+    const standing = { low: truths, high: truths };
+    return this.#prospect.rules.some((rule) => surelyHolds(rule, standing));
+  }
+
+  #samples(variable: Variable, base: Situation, outlook = this.#prospect.outlook): Sample[] {
+    if (variable.endsWith('Miles')) return samplesOf(variable, base, outlook, this.#scene.reach);
+    let known = this.#sampled.get(outlook);
+    if (!known) this.#sampled.set(outlook, (known = new Map()));
+    let samples = known.get(variable);
+    if (!samples) {
+      const { present, reach } = this.#scene;
+      samples = variable === 'engine' ? distinctEngines(reach, outlook) : samplesOf(variable, present, outlook, reach);
+      known.set(variable, samples);
+    }
+    return samples;
+  }
+
+  /** How the comparisons stand when everything is still open. */
+  #open(): Standing {
+    const { comparisons, left } = this.#prospect;
+    const truths = comparisons.truthsIn(this.#scene.open, left);
+    return { low: truths.map((truth) => (truth === UNKNOWN ? FALSE : truth)), high: truths.map(atMost) };
+  }
+
+  /**
+   * The standing once a variable is answered, or is known to stay as it is. A comparison with nothing open behind it
+   * stands as it does; the others as far as what is still open leaves them.
+   */
+  #after(standing: Standing, variable: Variable, settled: ReadonlySet<Variable>, base: Situation, wide: Situation) {
+    const { comparisons, places } = this.#prospect;
+    const low = standing.low.slice();
+    const high = standing.high.slice();
+    for (const place of places.get(variable) ?? []) {
+      const closed = this.#behind[place]?.every((one) => settled.has(one));
+      const truth = comparisons.truthAt(place, closed ? base : wide);
+      low[place] = closed || truth !== UNKNOWN ? truth : FALSE;
+      high[place] = closed ? truth : atMost(truth);
+    }
+    return { low, high };
+  }
+
+  /**
+   * Looks for a change of mind of one rule that one fact brings about and that decides the target. False where it gave
+   * up before all was tried.
+   */
+  #seek(rule: OpenRule, sought: Variable, most: number): boolean {
+    const { whenVariables, variables } = rule;
+    // What speaks against a rule is left as it is, unless it is there that the fact is asked for.
+    const asked = whenVariables.includes(sought) ? whenVariables : variables;
+    const asItIsFirst = (variable: Variable): boolean => TAKEN.has(variable) || !whenVariables.includes(variable);
+    const others = this.#openOf(asked).filter((variable) => variable !== sought);
+    others.sort((a, b) => Number(asItIsFirst(a)) - Number(asItIsFirst(b)));
+    this.#left = most;
+    const answer = (base: Situation, wide: Situation, standing: Standing, depth: number): boolean => {
+      if (!canHold(rule, standing) || this.#isSettled(standing)) return false;
+      if (--this.#left < 0) return true;
+      const variable = others[depth];
+      const settled = new Set(others.slice(0, depth + 1));
+      if (!variable) return this.#decides(rule, sought, base, settled);
+      const leave = () => answer(base, wide, this.#after(standing, variable, settled, base, wide), depth + 1);
+      const early = asItIsFirst(variable);
+      if (early && leave()) return true;
+      for (const sample of this.#samples(variable, base)) {
+        const then = { ...base, ...sample };
+        const thenWide = { ...wide, ...sample };
+        if (answer(then, thenWide, this.#after(standing, variable, settled, then, thenWide), depth + 1)) return true;
+      }
+      return !early && leave();
+    };
+    answer(this.#scene.present, this.#scene.open, this.#open(), 0);
+    return this.#left >= 0;
+  }
+
+  /** Whether some rule holds whatever is still answered. */
+  #isSettled(standing: Standing): boolean {
+    for (const rule of this.#prospect.rules) if (surelyHolds(rule, standing)) return true;
+    return false;
+  }
+
+  /**
+   * Whether what is sought decides the target from here; where another rule, or what speaks against this one, stands in
+   * the way, the facts behind that are answered too. True where nothing more is to be found of it.
+   */
+  #decides(rule: OpenRule, sought: Variable, base: Situation, answered: ReadonlySet<Variable>): boolean {
+    if (--this.#left < 0) return true;
+    const inTheWay = new Set<Variable>();
+    const standings = this.#standings(sought, base, answered);
+    for (const [fact, before, after] of standings) {
+      if (!this.#unproven.has(fact)) continue;
+      const asks = meets(rule, before) !== meets(rule, after);
+      const holds = surelyHolds(rule, before) !== surelyHolds(rule, after);
+      if (!asks && !holds) continue;
+      if (!holds) {
+        for (const variable of rule.variables) inTheWay.add(variable);
         continue;
       }
-      if (this.#found.has(variable)) continue;
-      const without = this.#without(base, variable);
-      const before = this.#advised(without);
-      let seen = false;
-      for (const sample of this.#samples(variable, base)) {
-        const after = { ...base, ...sample };
-        if (this.#advised(after) === before) continue;
-        this.#found.add(variable);
-        if (!seen) changed.push(after);
-        seen = true;
-      }
-      if (seen && without !== base) changed.push(without);
+      const without = surelyHolds(rule, before) ? after : before;
+      const others = this.#prospect.rules.filter((other) => surelyHolds(other, without));
+      if (others.length === 0) this.#prove(fact);
+      for (const other of others) for (const variable of other.variables) inTheWay.add(variable);
     }
-    return changed;
+    if (!this.#isUnproven(sought)) return true;
+    const done = new Set(answered).add(sought);
+    for (const variable of this.#openOf([...inTheWay])) {
+      if (done.has(variable)) continue;
+      done.add(variable);
+      for (const sample of this.#samples(variable, base)) {
+        if (this.#decides(rule, sought, { ...base, ...sample }, done)) return true;
+      }
+    }
+    return false;
   }
 
-  #engineFlips(base: Situation): Situation[] {
-    const known = new Map<EngineClass, boolean>();
-    const advised = (engine: EngineClass): boolean => {
-      let answer = known.get(engine);
-      if (answer === undefined) known.set(engine, (answer = this.#advised({ ...base, engine })));
-      return answer;
-    };
-    const changed: Situation[] = [];
-    const present = this.#advised(base);
-    for (const [fact, pairs] of this.#pairs) {
-      if (this.#found.has(fact)) continue;
-      const pair = pairs.find(([before, after]) => advised(before) !== advised(after));
-      if (!pair) continue;
-      this.#found.add(fact);
-      const other = pair.find((engine) => advised(engine) !== present);
-      if (other) changed.push({ ...base, engine: other });
+  /** Every answer to what is sought, by how things stand before and after it, all else being as it is. */
+  *#standings(
+    sought: Variable,
+    base: Situation,
+    answered: ReadonlySet<Variable>,
+  ): Generator<[FactKey, Standing, Standing]> {
+    const { comparisons, places } = this.#prospect;
+    const now = this.#asItIs.slice();
+    for (const variable of answered) {
+      for (const place of places.get(variable) ?? []) now[place] = comparisons.truthAt(place, base);
     }
-    return changed;
+    const hanging = places.get(sought) ?? [];
+    const standingIn = (situation: Situation): Standing => {
+      const truths = now.slice();
+      for (const place of hanging) truths[place] = comparisons.truthAt(place, situation);
+      return { low: truths, high: truths };
+    };
+    if (sought !== 'engine') {
+      const before = standingIn(base);
+      for (const sample of this.#samples(sought, base)) yield [sought, before, standingIn({ ...base, ...sample })];
+      return;
+    }
+    const known = new Map<EngineClass, Standing>();
+    const withEngine = (engine: EngineClass): Standing => {
+      let standing = known.get(engine);
+      if (!standing) known.set(engine, (standing = standingIn({ ...base, engine })));
+      return standing;
+    };
+    for (const [fact, pairs] of this.#pairs) {
+      for (const [before, after] of pairs) {
+        if (!this.#unproven.has(fact)) break;
+        yield [fact, withEngine(before), withEngine(after)];
+      }
+    }
   }
 
   /** The base with one variable as it is at present. */
@@ -248,72 +312,53 @@ class Search {
   }
 
   /** Answers under which a rule holds; undefined where none are found. What speaks against it is left as it is. */
-  #witness(rule: ReadyRule): Situation | undefined {
-    const outlook = this.#target.outlooks.get(rule) ?? this.#target.outlook;
-    const variables = openOf(rule.whenParts, this.#scene).sort((a, b) => Number(TAKEN.has(a)) - Number(TAKEN.has(b)));
-    const seek = (base: Situation, wide: Situation, depth: number): Situation | undefined => {
-      if (rule.whenTest(wide) === FALSE) return undefined;
+  #witness(rule: OpenRule): Situation | undefined {
+    const { outlook } = rule;
+    const variables = this.#openOf(rule.whenVariables).sort((a, b) => Number(TAKEN.has(a)) - Number(TAKEN.has(b)));
+    const answer = (base: Situation, wide: Situation, standing: Standing, depth: number): Situation | undefined => {
+      if (!canHold(rule, standing)) return undefined;
       const variable = variables[depth];
-      if (!variable) return holds(rule, base) ? base : undefined;
-      const asItIs = TAKEN.has(variable) ? seek(base, wide, depth + 1) : undefined;
+      const settled = new Set(variables.slice(0, depth + 1));
+      if (!variable) return base;
+      const leave = () => answer(base, wide, this.#after(standing, variable, settled, base, wide), depth + 1);
+      const asItIs = TAKEN.has(variable) ? leave() : undefined;
       if (asItIs) return asItIs;
       for (const sample of this.#samples(variable, base, outlook)) {
-        const found = seek({ ...base, ...sample }, { ...wide, ...sample }, depth + 1);
+        const then = { ...base, ...sample };
+        const thenWide = { ...wide, ...sample };
+        const standingThen = this.#after(standing, variable, settled, then, thenWide);
+        const found = answer(then, thenWide, standingThen, depth + 1);
         if (found) return found;
       }
-      return TAKEN.has(variable) ? undefined : seek(base, wide, depth + 1);
+      return TAKEN.has(variable) ? undefined : leave();
     };
-    return seek(this.#scene.present, this.#scene.open, 0);
-  }
-
-  /** Every combination of answers, for what no single change from a telling situation has shown. */
-  #searchInFull(): void {
-    const unproven = this.#unproven();
-    if (unproven.length === 0) return;
-    const order = this.#variables;
-    let combinations = 1;
-    for (const variable of order) combinations *= this.#samples(variable, this.#scene.present).length + 1;
-    if (combinations > FULL_SEARCH) {
-      for (const fact of unproven) this.#found.add(fact);
-      return;
-    }
-    const walk = (base: Situation, depth: number): void => {
-      if (this.#unproven().length === 0) return;
-      const variable = order[depth];
-      if (!variable) {
-        this.#flips(base);
-        return;
-      }
-      walk(base, depth + 1);
-      for (const sample of this.#samples(variable, base)) walk({ ...base, ...sample }, depth + 1);
-    };
-    walk(this.#scene.present, 0);
+    return answer(this.#scene.present, this.#scene.open, this.#open(), 0);
   }
 }
 
-/** The open variables that the truth of comparisons can hang on. */
-function openOf(parts: ReadyRule['parts'], scene: Scene): Variable[] {
-  const found = new Set<Variable>();
-  for (const { test, variables } of parts) {
-    if (test(scene.open) !== UNKNOWN) continue;
-    for (const variable of variables) if (scene.variables.has(variable)) found.add(variable);
-  }
-  return [...found];
-}
+const atMost = (truth: number): number => (truth === UNKNOWN ? TRUE : truth);
+
+const meets = ({ when }: OpenRule, standing: Standing): boolean => when.low(standing) === TRUE;
+
+const canHold = ({ when, unless }: OpenRule, standing: Standing): boolean =>
+  when.high(standing) === TRUE && unless.low(standing) !== TRUE;
+
+const surelyHolds = ({ when, unless }: OpenRule, standing: Standing): boolean =>
+  when.low(standing) === TRUE && unless.high(standing) !== TRUE;
 
 /** The pairs of engine classes before and after an answer, as far as the rules can tell them apart. */
-function distinctPairs(reach: EngineReach, outlook: Outlook): EnginePairs {
-  let distinct = reach.distinct.get(outlook);
+function distinctPairs(reach: EngineReach, { signature }: Outlook): EnginePairs {
+  let distinct = reach.distinct.get(signature);
   if (distinct) return distinct;
   distinct = new Map();
   for (const [fact, pairs] of reach.pairs) {
     const telling = new Map<string, EnginePair>();
     for (const pair of pairs) {
-      const [before, after] = [outlook.signature(pair[0]), outlook.signature(pair[1])];
+      const [before, after] = [signature(pair[0]), signature(pair[1])];
       if (before !== after) telling.set(`${before}>${after}`, pair);
     }
     if (telling.size > 0) distinct.set(fact, [...telling.values()]);
   }
-  reach.distinct.set(outlook, distinct);
+  reach.distinct.set(signature, distinct);
   return distinct;
 }

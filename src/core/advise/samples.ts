@@ -1,8 +1,9 @@
 import type { ReadyRule } from './book.ts';
 import { ANY_CODE } from './codes.ts';
-import { idsOf, type Comparison } from './condition.ts';
+import { idsOf, valuesNamed, type Comparison } from './condition.ts';
 import type { EngineReach } from './engine-reach.ts';
 import type { EngineClass } from './engines.ts';
+import { RULE_FACTS } from './rule-facts.ts';
 import { NO, UNTOLD, YES, type ListView, type Situation } from './situation.ts';
 import { boundsOf, type Variable } from './variables.ts';
 
@@ -24,7 +25,10 @@ export interface Outlook {
 }
 
 /** Gathers what a set of rules looks at. `codeSets` are the ways in which one code falls into groups. */
-export function outlookOf(rules: readonly ReadyRule[], codeSets: readonly ReadonlySet<string>[]): Outlook {
+export function outlookOf(
+  rules: readonly Pick<ReadyRule, 'comparisons'>[],
+  codeSets: readonly ReadonlySet<string>[],
+): Outlook {
   const all = rules.flatMap(({ comparisons }) => [...comparisons.when, ...comparisons.unless]);
   const bounds: Record<string, number[]> = {};
   for (const comparison of all) (bounds[comparison.fact] ??= []).push(...boundsOf(comparison));
@@ -49,7 +53,7 @@ export function outlookOf(rules: readonly ReadyRule[], codeSets: readonly Readon
     },
     codes: [...codes.values()],
     seen: { symptoms: [...new Set(listed(all, 'symptoms'))], codes: [...groups] },
-    signature: signatureOf(new Set(all.map(({ fact }) => fact))),
+    signature: signatureOf(all),
   };
 }
 
@@ -58,24 +62,47 @@ function combinations(lists: readonly string[][]): string[][] {
   return lists.reduce<string[][]>((made, list) => made.flatMap((ids) => list.map((id) => [...ids, id])), [[]]);
 }
 
-function signatureOf(facts: ReadonlySet<string>): (engine: EngineClass) => string {
-  const figures = ({ low, high }: { low: number; high: number }) => `${low}:${high}`;
-  const parts: ((engine: EngineClass) => string | number)[] = [];
-  if (facts.has('engineFuel')) parts.push(({ fuels }) => fuels);
-  if (facts.has('pumpDesign')) parts.push(({ designs, recall }) => `${designs}:${recall}`);
-  if (facts.has('pumpDesignCertain')) parts.push(({ designCertain }) => designCertain);
-  if (facts.has('recallMayHaveChangedPump')) parts.push(({ recall }) => recall);
-  if (facts.has('egrCooler')) parts.push(({ egrCooler }) => egrCooler);
-  if (facts.has('particulateFilter')) parts.push(({ particulateFilter }) => particulateFilter);
-  if (facts.has('exhaustFluid')) parts.push(({ exhaustFluid }) => exhaustFluid);
-  if (facts.has('breatherFitted')) parts.push(({ breather }) => breather);
-  if (facts.has('fuelFilterMonthsLeft')) parts.push(({ fuelFilterMonths }) => figures(fuelFilterMonths));
-  if (facts.has('oilMilesLeft')) parts.push(({ oilMiles }) => figures(oilMiles));
-  if (facts.has('breatherMilesLeft')) parts.push(({ breatherMiles }) => figures(breatherMiles));
-  if (facts.has('fuelFilterMilesLeft')) {
-    parts.push(({ fuelFilters }) => fuelFilters.map(({ miles, oilChanges }) => `${miles}/${oilChanges}`).join());
-  }
-  const signed = new Map<EngineClass, string>();
+type Signature = Outlook['signature'];
+
+/** What a choice of an engine is by the values that it can have. */
+const CHOICES: Readonly<Record<string, (engine: EngineClass) => number>> = {
+  engineFuel: ({ fuels }) => fuels,
+  pumpDesign: ({ designs }) => designs,
+  pumpDesignCertain: ({ designCertain }) => designCertain,
+  recallMayHaveChangedPump: ({ recall }) => recall,
+  egrCooler: ({ egrCooler }) => egrCooler,
+  particulateFilter: ({ particulateFilter }) => particulateFilter,
+  exhaustFluid: ({ exhaustFluid }) => exhaustFluid,
+  breatherFitted: ({ breather }) => breather,
+};
+const FIGURES = ['fuelFilterMonthsLeft', 'oilMilesLeft', 'breatherMilesLeft', 'fuelFilterMilesLeft'];
+
+const signatures = new Map<string, Signature>();
+
+/** One and the same function for comparisons that ask the same of an engine. */
+function signatureOf(comparisons: readonly Comparison[]): Signature {
+  const choices = comparisons.flatMap((one) => {
+    const fact = RULE_FACTS[one.fact];
+    return CHOICES[one.fact] && fact?.kind === 'choice' ? [`${one.fact}=${valuesNamed(one, fact.values)}`] : [];
+  });
+  const figures = FIGURES.filter((fact) => comparisons.some((one) => one.fact === fact));
+  const key = [...new Set([...choices, ...figures])].sort().join();
+  let signature = signatures.get(key);
+  if (!signature) signatures.set(key, (signature = newSignature(key === '' ? [] : key.split(','))));
+  return signature;
+}
+
+function newSignature(asked: readonly string[]): Signature {
+  const parts = asked.map((one): ((engine: EngineClass) => string | number) => {
+    const [fact = '', values] = one.split('=');
+    const choice = CHOICES[fact];
+    if (!choice) return figureOf(fact);
+    const wanted = Number(values);
+    const truth = (engine: EngineClass) => ((choice(engine) & wanted) === 0 ? 0 : choice(engine) & ~wanted ? 1 : 2);
+    // Where a recall may have changed the pump, its design is open for as long as nobody has said.
+    return fact === 'pumpDesign' ? (engine) => `${truth(engine)}${engine.recall & YES ? 'r' : ''}` : truth;
+  });
+  const signed = new WeakMap<EngineClass, string>();
   return (engine) => {
     let signature = signed.get(engine);
     if (signature === undefined) {
@@ -84,6 +111,36 @@ function signatureOf(facts: ReadonlySet<string>): (engine: EngineClass) => strin
     }
     return signature;
   };
+}
+
+function figureOf(fact: string): (engine: EngineClass) => string {
+  const span = ({ low, high }: { low: number; high: number }) => `${low}:${high}`;
+  switch (fact) {
+    case 'fuelFilterMonthsLeft':
+      return ({ fuelFilterMonths }) => span(fuelFilterMonths);
+    case 'oilMilesLeft':
+      return ({ oilMiles }) => span(oilMiles);
+    case 'breatherMilesLeft':
+      return ({ breatherMiles }) => span(breatherMiles);
+    default:
+      return filtersAtTheEnds;
+  }
+}
+
+/** The filter intervals that can be the shortest or the longest of all, whatever the owner's oil changes are. */
+function filtersAtTheEnds({ fuelFilters }: EngineClass): string {
+  const counts = ({ oilChanges = Infinity }: EngineClass['fuelFilters'][number]) => oilChanges;
+  const within = fuelFilters.filter((one) => {
+    const others = fuelFilters.filter((other) => other !== one);
+    const longer = others.some((other) => other.miles >= one.miles && counts(other) >= counts(one));
+    const shorter = others.some((other) => other.miles <= one.miles && counts(other) <= counts(one));
+    return longer && shorter;
+  });
+  const ends = fuelFilters.filter((one) => !within.includes(one));
+  return ends
+    .map((one) => `${one.miles}/${counts(one)}`)
+    .sort()
+    .join();
 }
 
 /** Answers to one variable that stand for all of its answers, given the rest of a situation. */

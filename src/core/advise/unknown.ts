@@ -5,7 +5,8 @@ import { TRUE } from './condition.ts';
 import { rank, type Decision } from './decide.ts';
 import { dueMiles } from './due.ts';
 import { reachOf, type EngineReach } from './engine-reach.ts';
-import { relevantFacts, urgencyFacts, type Scene, type Target } from './relevance.ts';
+import { relevantFacts, urgencyFacts, type Scene } from './relevance.ts';
+import { prospectOf, type Target } from './targets.ts';
 import type { Situation } from './situation.ts';
 import { openVariables } from './variables.ts';
 import { kept, toldReach, type Ahead } from './worked.ts';
@@ -19,7 +20,7 @@ interface OpenFact {
 export function aheadOf(facts: Facts, book: AdviceBook, present: Situation, decision: Decision, dated: boolean): Ahead {
   return kept(book.worked.ahead, everythingTold(present, facts, dated), () => {
     const stillUnknown = openFacts(facts, book, present, decision, dated);
-    const dueAt = dueMiles(book.targets, present, decision, toldReach(book.worked, present.engine));
+    const dueAt = dueMiles(book.targets.all, present, decision, toldReach(book.worked, present.engine));
     return { stillUnknown, ask: toAsk(stillUnknown, book, present), dueAt };
   });
 }
@@ -61,16 +62,19 @@ function openFacts(facts: Facts, book: AdviceBook, present: Situation, decision:
       else changes.set(fact, [target.id]);
     }
   };
-  for (const target of book.targets) {
-    const key = `${target.id}#${target.likeness(present, variables, reach)}#${openKey}`;
+  const truths = book.targets.comparisons.truthsIn(scene.open);
+  for (const target of book.targets.all) {
+    const prospect = prospectOf(target, truths, book.targets);
+    if (!prospect) continue;
+    const key = `${prospect.serial}#${prospect.likeness(present, variables, reach)}#${openKey}`;
     if (!isUrgency(target.id)) {
       add(
         target,
-        kept(book.worked.relevant, key, () => relevantFacts(target, scene)),
+        kept(book.worked.relevant, key, () => relevantFacts(prospect, scene)),
       );
     } else if (rank(target.id) < rank(decision.urgency)) {
       const found = new Set(changes.keys());
-      const work = () => urgencyFacts(target, scene, found);
+      const work = () => urgencyFacts(target, prospect, scene, found);
       add(target, kept(book.worked.relevant, `${key}#${[...found].join()}`, work));
     }
   }
