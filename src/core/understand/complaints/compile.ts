@@ -259,6 +259,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     },
     alternatives: list('alternatives'),
     politeness: list('politeness'),
+    skipped: new Set([...fillers, ...list('politeness')]),
     kinds: all.kinds,
     classNames: all.classNames,
     rules: indexed,
@@ -266,6 +267,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
       ScopeClass,
       number
     >,
+    scopeOf: new Map(SCOPE_CLASSES.map((name) => [all.classIds.get(name) ?? -1, name])),
     trouble: all.trouble,
     calm: all.calm,
     wordsOf: wordsOf(rules),

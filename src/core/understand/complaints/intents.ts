@@ -50,10 +50,9 @@ export function readIntent(
   lexicon: ComplaintLexicon,
 ): { intent?: Intent; match?: Match } {
   if (scene.words.length <= 12) {
-    const skipped = new Set([...lexicon.joints.fillers, ...lexicon.politeness]);
     const said = scene.words.map((word) => word.text);
     const polite = said.filter((word) => !lexicon.politeness.has(word));
-    const intent = lexicon.alone.get(polite.join(' ')) ?? lexicon.alone.get(aloneKey(said, skipped));
+    const intent = lexicon.alone.get(polite.join(' ')) ?? lexicon.alone.get(aloneKey(said, lexicon.skipped));
     // "no mas" after "does it tow?" is an answer, whatever it would be by itself.
     const answers = asked !== undefined && YES_OR_NO.has(asked) && hasClass(scene, 0, lexicon.scope['none-answer']);
     if (intent && !answers) return { intent, match: { hits: [], from: 0, to: scene.words.length } };

@@ -53,11 +53,15 @@ export interface ComplaintLexicon {
   joints: Joints;
   alternatives: ReadonlySet<string>;
   politeness: ReadonlySet<string>;
+  /** Fillers and words of politeness: left out of a whole message that is looked up. */
+  skipped: ReadonlySet<string>;
   kinds: readonly (string | undefined)[];
   classNames: readonly string[];
   /** Rules by the class of their rarest part. */
   rules: ReadonlyMap<number, readonly Rule[]>;
   scope: Readonly<Record<ScopeClass, number>>;
+  /** For each class number whether the scopes rest on it. */
+  scopeOf: ReadonlyMap<number, ScopeClass>;
   trouble: ReadonlySet<number>;
   calm: ReadonlySet<number>;
   /** The classes that the patterns of each symptom use. */

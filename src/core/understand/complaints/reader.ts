@@ -106,7 +106,7 @@ function judge(
   const withOwn = found.map(({ rule, match }) => ({ rule, match, own: positions(match) }));
   const consumed = new Set<number>();
   for (const { rule, match } of withOwn) {
-    if (rule.meaning.says === 'danger' || rule.meaning.says === 'denial') continue;
+    if (['danger', 'denial', 'fact'].includes(rule.meaning.says)) continue;
     for (const hit of match.hits) {
       if (hit.class !== lexicon.scope.not) continue;
       for (let at = hit.from; at < hit.to; at++) consumed.add(at);

@@ -25,16 +25,17 @@ export class Scopes {
   constructor(scene: Scene, lexicon: ComplaintLexicon, told: number | undefined) {
     this.#scene = scene;
     this.#lexicon = lexicon;
-    for (const [name, id] of Object.entries(lexicon.scope) as [ScopeClass, number][]) {
-      if (name === 'not' || name === 'stops-negation') continue;
-      const marks: number[] = [];
-      scene.at.forEach((hits, position) => {
-        // "Back at 88,000" is long ago, not back again.
-        const long = name === 'is-back' && hits.some((hit) => hit.class === lexicon.scope['in-the-past']);
-        if (!long && hits.some((hit) => hit.class === id)) marks.push(position);
-      });
-      this.#marks.set(name, marks);
-    }
+    scene.at.forEach((hits, position) => {
+      // "Back at 88,000" is long ago, not back again.
+      const long = hits.some((hit) => hit.class === lexicon.scope['in-the-past']);
+      for (const hit of hits) {
+        const name = lexicon.scopeOf.get(hit.class);
+        if (name === undefined || (long && name === 'is-back')) continue;
+        const marks = this.#marks.get(name);
+        if (!marks) this.#marks.set(name, [position]);
+        else if (marks[marks.length - 1] !== position) marks.push(position);
+      }
+    });
     this.#otherTrucks(told);
     this.#sellers();
     this.#hypotheses();
