@@ -55,6 +55,11 @@ const COMMANDS: Record<string, Command> = {
     about: 'puts a backup in the place of the database; stop the program first',
     run: async (words) => (await import('./commands/backup.ts')).restore(words),
   },
+  export: {
+    usage: 'export FOLDER',
+    about: 'everything that the shop has stored: one file of JSON Lines a table, one file a picture',
+    run: async (words) => (await import('./commands/export.ts')).exportAll(words),
+  },
 };
 
 const HELP = `telltale COMMAND: the pure parts of Telltale, for people, scripts and checks, and what keeps a shop's data safe.

@@ -10,7 +10,7 @@ import { madeUpTurn, NOW, says, silent, ZONE } from '../edges/store/made-up.ts';
 const MINUTE = 60_000;
 const YEAR = 365 * 86_400_000;
 
-describe('a machine whose clock jumps', () => {
+describe('a machine whose clock jumps', { timeout: 120_000 }, () => {
   let db: TestDatabase;
   let store: Store;
   let at: number;

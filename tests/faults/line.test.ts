@@ -14,7 +14,7 @@ const PEOPLE = [1001, 1002, 1003, -100200];
 const MESSAGES = 5;
 
 /** The dispatcher with the real Telegram channel against a Bot API of our own, in a time that the test moves. */
-describe('messages on their way out', () => {
+describe('messages on their way out', { timeout: 120_000 }, () => {
   let folder: string;
   let store: Store;
   let standIn: TelegramStandIn;

@@ -117,7 +117,7 @@ describe('a copy of the database', () => {
     expect(whatIsWrong(copy)).toBe('SQLITE_NOTADB');
   });
 
-  it('is made by itself when it is due, counted, and the oldest goes', async () => {
+  it('is made by itself when it is due, counted, and the oldest goes', { timeout: 120_000 }, async () => {
     const backups = join(folder, 'backups');
     const metrics = createMetrics();
     let now = NOON;

@@ -6,6 +6,7 @@ import { REQUEST_STATES } from '../../core/mod.ts';
 import { accessOf } from './access.ts';
 import type { Context } from './context.ts';
 import { diaryPart } from './diary.ts';
+import { exportEverything } from './export.ts';
 import { StoreFault } from './fault.ts';
 import { FileCache, FilesInHand } from './file-cache.ts';
 import { housekeepingPart } from './housekeeping.ts';
@@ -112,6 +113,7 @@ function storeOf(db: Kysely<Database>, family: 'sqlite' | 'postgres', optOutKey:
     views: guarded(viewsOf(db, family), outer),
     access: accessOf(inTransaction),
     figures: (now) => figures(outer(), now),
+    exportTo: (folder) => exportEverything(outer() as unknown as Kysely<never>, family, folder),
     close: () => outer().destroy(),
   };
 }
