@@ -140,8 +140,11 @@ approval-way-in-person = in person
 approval-way-in-writing = in writing
 
 # Metal in the fuel, once a person has phoned.
+metal-phoned = As the shop told you on the phone:
+metal-late = The shop was to phone you about this first. So that you know in time:
 metal-news =
-    As the shop told you, there is metal in the fuel of { $truck }. The pump sheds it, and it has gone into the lines and injectors, so the protection kit was not fitted: it would not undo that.
+    { $opening }
+    There is metal in the fuel of { $truck }. The pump sheds it, and it has gone into the lines and injectors, so the protection kit was not fitted: it would not undo that.
     Do not start the engine. The shop keeps the parts and a sample of the fuel for you to see.
     What helps is to replace the fuel system, with a kit that guards the new pump: about { $total }, to be confirmed by a qualified technician. Call { $phone } with any question.
     Shall I look for a time?

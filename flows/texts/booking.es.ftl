@@ -140,8 +140,11 @@ approval-way-in-person = en persona
 approval-way-in-writing = por escrito
 
 # Metal en el combustible, después de que una persona llamó.
+metal-phoned = Como le dijo el taller por teléfono:
+metal-late = El taller iba a llamarle primero. Para que lo sepa a tiempo:
 metal-news =
-    Como le dijo el taller, hay metal en el combustible de { $truck }. Lo suelta la bomba y ya llegó a las líneas y a los inyectores, así que no se montó el kit de protección: eso no lo remedia.
+    { $opening }
+    Hay metal en el combustible de { $truck }. Lo suelta la bomba y ya llegó a las líneas y a los inyectores, así que no se montó el kit de protección: eso no lo remedia.
     No arranque el motor. El taller guarda las piezas y una muestra del combustible para que usted las vea.
     Lo que ayuda es cambiar el sistema de combustible, con un kit que cuide la bomba nueva: unos { $total }, por confirmar con un técnico calificado. Llame al { $phone } si tiene preguntas.
     ¿Busco una hora?

@@ -16,9 +16,10 @@ import {
   type Action,
   type Scene,
 } from '../scene.ts';
+import { sendServiceRecord } from '../service-record.ts';
 import { moneyWords, truckName } from '../words.ts';
 import { closeFollowUps, staffTruck, truck } from './request.ts';
-import { requestInHand, serviceRecordText } from './shop.ts';
+import { requestInHand } from './shop.ts';
 
 /** What the system and its guard cost are told together: the kit goes with the new pump. */
 const REPLACEMENT: ServiceId[] = ['fuel-system-replacement', 'pump-protection-kit'];
@@ -43,7 +44,7 @@ export const metal: Record<string, Action> = {
     const vehicle = truck(scene, request);
     const facts = factsForAdvice(vehicle, scene.today);
     const { total } = scene.tools.estimate(facts, REPLACEMENT, language(scene));
-    const record = reply(closed, serviceRecordText(scene, request));
+    const record = sendServiceRecord(closed, request);
     const inHand = withTalk(record, {
       vehicleId: request.vehicleId,
       services: REPLACEMENT,
@@ -53,6 +54,7 @@ export const metal: Record<string, Action> = {
       inHand,
       'advice',
       text(scene, 'metal-news', {
+        opening: text(scene, late ? 'metal-late' : 'metal-phoned'),
         truck: truckName(scene, vehicle),
         total: moneyWords(total, language(scene)),
         phone: scene.tools.shop.phone,
