@@ -1,7 +1,16 @@
 import type { Diary, Slot } from './booking.ts';
 import type { Facts } from './facts.ts';
 import type { ServiceId } from './ids.ts';
-import type { ApprovalWay, ArrivalNote, ChannelName, Finding, OwnerFile, Papers, WorkDetails, WorkItem } from './owner.ts';
+import type {
+  ApprovalWay,
+  ArrivalNote,
+  ChannelName,
+  Finding,
+  OwnerFile,
+  Papers,
+  WorkDetails,
+  WorkItem,
+} from './owner.ts';
 import type { Instant, IsoDate } from './time.ts';
 
 export interface StaffMember {

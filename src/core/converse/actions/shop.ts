@@ -5,7 +5,6 @@ import { factsForAdvice, waitingForVin } from '../situation.ts';
 import {
   ask,
   closeQuestion,
-  language,
   newId,
   options,
   reply,
@@ -18,7 +17,8 @@ import {
   type Action,
   type Scene,
 } from '../scene.ts';
-import { dayWords, numberWords, slotWords, truckName } from '../words.ts';
+import { sendServiceRecord } from '../service-record.ts';
+import { slotWords, truckName } from '../words.ts';
 import { awaitPhoneCall } from './metal.ts';
 import { calendar, closeFollowUps, slotOr, staffButtons, staffTruck, toStaff, truck } from './request.ts';
 import { awaitTaking } from './shop-day.ts';
@@ -171,7 +171,7 @@ export const shop: Record<string, Action> = {
     if (entry.findings.some(({ finding }) => finding === 'metal') && !replaced(entry))
       return awaitPhoneCall(checked, done);
     const id = scene.file.owner.unreachableSince ? 'staff-closed-no-chat' : 'staff-closed';
-    return tellStaff(reply(checked, serviceRecordText(scene, done)), done, id);
+    return tellStaff(sendServiceRecord(checked, done), done, id);
   },
 
   /** The parts of a booked job waited for the VIN: now they can be ordered. */
@@ -313,38 +313,3 @@ function leakCheckAfter(scene: Scene, done: BookingRequest): Scene {
 }
 
 const replaced = ({ services }: ServiceRecord): boolean => services.includes('fuel-system-replacement');
-
-export function serviceRecordText(scene: Scene, done: BookingRequest): string {
-  const vehicle = truck(scene, done);
-  const entry = vehicle?.records.at(-1);
-  if (!vehicle || !entry) return '';
-  const lines = [
-    text(scene, 'record-head', {
-      truck: truckName(scene, vehicle),
-      date: dayWords(entry.date, language(scene)),
-      miles: numberWords(entry.odometerMiles, language(scene)),
-    }),
-    ...entry.services.map((id) =>
-      text(scene, 'record-service', { service: scene.tools.serviceName(id, language(scene)) }),
-    ),
-    ...entry.findings.map(({ service, finding, note }) =>
-      text(scene, 'record-finding', {
-        service: scene.tools.serviceName(service, language(scene)),
-        finding: text(scene, `finding-${finding}`),
-        note: note ?? '',
-      }),
-    ),
-    ...entry.putOff.map(({ service, because }) =>
-      text(scene, 'record-put-off', { service: scene.tools.serviceName(service, language(scene)), because }),
-    ),
-  ];
-  const outlook = scene.tools.outlook(vehicle, scene.today);
-  if (outlook)
-    lines.push(
-      text(scene, 'record-next', {
-        services: outlook.services.map((id) => scene.tools.serviceName(id, language(scene))).join(', '),
-        miles: numberWords(outlook.dueMiles, language(scene)),
-      }),
-    );
-  return lines.join('\n');
-}
