@@ -31,9 +31,16 @@ const COMMANDS: Record<string, Command> = {
   ),
   slots: stream('slots', 'the next free times', async () => (await import('./commands/slots.ts')).load()),
   simulate: {
-    usage: 'simulate --vehicles N --years Y --seed S [--policy NAME]',
+    usage:
+      'simulate --vehicles N --years Y --seed S [--policy closer-to-due|fewer-messages]\n' +
+      '           [--offers all-taken|as-people-do] [--world hard|survey] [--compare FILE.svg|FILE.png]',
     about: 'made-up owners under a virtual clock, and how well the reminders meet them',
     run: async (words) => (await import('./commands/simulate.ts')).run(words),
+  },
+  learn: {
+    usage: 'learn [--write] < labelled-clauses.jsonl',
+    about: 'lines of the lexicon from the clauses that the shop has labelled',
+    run: async (words) => (await import('./commands/learn.ts')).run(words),
   },
   'check-flows': {
     usage: 'check-flows [FOLDER]',

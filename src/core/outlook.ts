@@ -95,7 +95,7 @@ const OFFERS: readonly FollowUp['kind'][] = ['service-due', 'put-off'];
 function heardAbout(
   vehicle: Vehicle,
   followUps: readonly FollowUp[],
-): Pick<VehicleState, 'lastMessage' | 'unanswered' | 'offers'> {
+): Pick<VehicleState, 'lastMessage' | 'unanswered' | 'offers' | 'asked' | 'answered'> {
   const reading = vehicle.readings.reduce((last, { date }) => (date > last ? date : last), '');
   const about = followUps.filter(
     ({ vehicleId, kind }) => vehicleId === vehicle.id && (kind === 'odometer-check' || OFFERS.includes(kind)),
@@ -116,7 +116,13 @@ function heardAbout(
   );
   const lastMessage = [...days(about, 'sent'), ...days(about, 'answered')].sort().at(-1);
   const last = offers.at(-1);
+  const asked = about.filter(({ kind, log }) => kind === 'odometer-check' && log.some(({ what }) => what === 'sent'));
   return {
+    asked: asked.length,
+    // Several questions that are open together have one answer.
+    answered: asked.filter(
+      ({ log }) => log.at(-1)?.what.startsWith('answered') && !log.at(-1)?.what.includes('later one'),
+    ).length,
     ...(lastMessage && { lastMessage }),
     ...(questions.length > 0 && { unanswered: questions.length }),
     ...(last && { offers: { unanswered: offers.length, last } }),

@@ -26,9 +26,10 @@ const seed = process.argv[3] ?? '1';
 const worlds = (process.argv[4] ? [process.argv[4]] : ['hard', 'survey']) as WorldName[];
 
 const LEAD_DAYS = 10;
+const NOTICE_DAYS = 2;
 const RULES: ReminderRules = {
   years: 3,
-  leadDays: LEAD_DAYS,
+  noticeDays: NOTICE_DAYS,
   intervalMiles: 22_000,
   offers: 'all-taken',
   perYear: Infinity,

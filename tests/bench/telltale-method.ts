@@ -1,49 +1,17 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type Method, type TruckSeen } from '../../src/cli/simulate/reminders.ts';
+import { intakeOf, judge, telltale } from '../../src/cli/simulate/own-method.ts';
+import type { TruckSeen } from '../../src/cli/simulate/reminders.ts';
 import { QUANTILES, type Forecaster } from '../../src/cli/simulate/accuracy.ts';
 import { dayNumber } from '../../src/core/follow-up/days.ts';
-import {
-  compileFollowUp,
-  confirmReading,
-  dayToBook,
-  gate,
-  planNext,
-  type FollowUpPolicy,
-} from '../../src/core/follow-up/mod.ts';
+import { compileFollowUp, type FollowUpPolicy } from '../../src/core/follow-up/mod.ts';
 import { acceptReadings } from '../../src/core/follow-up/history.ts';
 import { seasonDaysTo } from '../../src/core/follow-up/pace.ts';
 import { PARAMETERS } from '../../src/core/follow-up/parameters.ts';
 import { daysQuantile, milesQuantile } from '../../src/core/follow-up/predict.ts';
 import { dayAfterSeasonDays } from '../../src/core/follow-up/season.ts';
 
-const intakeOf = ({ modelYear, milesPerYear }: TruckSeen) => ({ modelYear, milesPerYear });
-
-/** The gate for readings, the same for every method that is compared. */
-export const judge: Pick<Method, 'suspicious' | 'confirmed'> = {
-  suspicious: (seen, reading) => gate(seen.readings, reading, intakeOf(seen)).verdict === 'suspicious',
-  confirmed: (seen, reading) =>
-    confirmReading(seen.readings, reading, intakeOf(seen)).readings as { date: string; miles: number }[],
-};
-
-const stateOf = (seen: TruckSeen) => ({
-  ...intakeOf(seen),
-  readings: seen.readings,
-  dueMiles: seen.dueMiles,
-  dueSetOn: seen.lastService,
-  lastMessage: seen.lastMessage,
-  unanswered: seen.unanswered,
-});
-
-/** The project's own way to remind, as the conversation uses it. */
-export function telltale(name: string, policy: FollowUpPolicy): Method {
-  return {
-    ...judge,
-    name,
-    next: (seen, today) => planNext(stateOf(seen), policy, today),
-    bookAfterReading: (seen, today) => dayToBook(stateOf(seen), policy, today)?.day ?? null,
-  };
-}
+export { judge, telltale };
 
 const beliefOf = (seen: TruckSeen, today: string) => acceptReadings(seen.readings, today, intakeOf(seen), PARAMETERS);
 

@@ -1,244 +1,345 @@
 import { DateTime } from 'luxon';
 import type { OwnerFile } from '../../core/mod.ts';
 import type { SimulatedOwner } from './people.ts';
-import { dayAfter } from './reminders.ts';
-import type { VirtualShop } from './shop.ts';
+import { randomFor } from './random.ts';
+import { dateAfter, dayAfter } from './reminders.ts';
+import type { Received, VirtualShop } from './shop.ts';
 import { firstWords, readingWords } from './words.ts';
+
+/** Kinds of messages that the clock brings; that of the day before belongs to the appointment the owner made. */
+export type MessageKind = 'odometer-check' | 'service-offer' | 'leak-check' | 'appointment';
 
 /** What a life with the shop came to. Miles are true ones, whatever the owner told. */
 export interface LifeOutcome {
-  messages: number;
-  offers: { milesFromDue: number }[];
-  services: { milesLate: number }[];
+  messages: Record<MessageKind, number>;
+  /** By the day on which the work was done; at the end of the run where it was never done and is long overdue. */
+  services: { milesLate: number; done: boolean }[];
   answers: number;
-  questions: number;
   bookings: number;
+  noShows: number;
   days: number;
   outsideHours: number;
   afterOptOut: number;
   duplicates: number;
-  /** Due dates that were given a range, and those that lay in it. */
-  ranges: number;
-  held: number;
+  /** At random days: the shop's range for the due date, by the readings it was made from, and whether the truth lay in it. */
+  ranges: { readings: number; held: boolean }[];
+  readings: { told: number; asTold: number };
+  /** A truck of an active owner for which nothing is planned, booked, or left to the shop's telephone. */
+  lost: number;
 }
 
-interface Deed {
-  day: number;
-  kind: 'answer-odometer' | 'answer-offer' | 'work';
+export interface LifeRules {
+  /** Whether every offer is taken up at once, or owners answer late, decline, book late, stay away, sell and stop. */
+  offers: 'all-taken' | 'as-people-do';
+  days: number;
 }
 
-/** One made-up owner in the real conversation: writes first, books, answers late or never, has the work done. */
+type Deed = 'answer-odometer' | 'answer-offer' | 'answer-leak' | 'work' | 'stay-away';
+
+/** Random days on which the shop's own range is held against the truth. */
+const LOOKS = 3;
+/** As far as a truck's true road is followed to see when it reaches its mark. */
+const FAR = 12 * 365;
+
+/** One made-up owner in the real conversation: writes first, is asked, answers late or never, books, comes. */
 export class Life {
   readonly address: string;
   readonly outcome: LifeOutcome = {
-    messages: 0,
-    offers: [],
+    messages: { 'odometer-check': 0, 'service-offer': 0, 'leak-check': 0, appointment: 0 },
     services: [],
     answers: 0,
-    questions: 0,
     bookings: 0,
+    noShows: 0,
     days: 0,
     outsideHours: 0,
     afterOptOut: 0,
     duplicates: 0,
-    ranges: 0,
-    held: 0,
+    ranges: [],
+    readings: { told: 0, asTold: 0 },
+    lost: 0,
   };
   private readonly owner: SimulatedOwner;
   private readonly start: string;
   private readonly shop: VirtualShop;
-  private deeds: Deed[] = [];
+  private readonly rules: LifeRules;
+  private readonly looks: number[];
+  private deeds: { day: number; deed: Deed }[] = [];
   private prompts = 0;
   private told = 0;
   private offered = 0;
+  /** The due mark in true miles, which the owner's instrument may not show any more. */
   private trueDue = Infinity;
-  private readonly sent = new Set<string>();
+  private stopped = false;
+  private lastWords = '';
 
-  constructor(address: string, owner: SimulatedOwner, start: string, shop: VirtualShop) {
+  constructor(address: string, owner: SimulatedOwner, start: string, shop: VirtualShop, rules: LifeRules) {
     this.address = address;
     this.owner = owner;
     this.start = start;
     this.shop = shop;
+    this.rules = rules;
+    const random = randomFor(owner.id, 'looks');
+    this.looks = Array.from({ length: LOOKS }, () => Math.floor(random.uniform() * rules.days));
   }
 
-  get soldOn(): number {
-    return this.owner.soldOnDay;
+  private get asPeopleDo(): boolean {
+    return this.rules.offers === 'as-people-do';
+  }
+
+  /** The last day of this life with the shop. */
+  get lastDay(): number {
+    return this.asPeopleDo ? Math.min(this.rules.days, this.owner.soldOnDay) : this.rules.days;
   }
 
   dayOf(date: string): number {
     return dayAfter(this.start, date);
   }
 
-  /** First words, the write-up, and the first filter service, done and closed on the same day. */
+  /** First words and the write-up; half of the owners have the filter changed at once, the others know when it was. */
   async arrives(): Promise<void> {
-    const miles = Math.round(this.owner.shownOn(0));
-    await this.shop.says(
-      this.address,
-      firstWords({ modelYear: Math.max(2011, this.owner.modelYear), miles }, this.owner.id),
-    );
-    await this.bookWhatIsAdvised();
-    await this.work(0);
+    const miles = this.owner.serviceAtIntake
+      ? Math.round(this.owner.shownOn(0))
+      : this.owner.tellReading(0, this.told++).miles;
+    const truck = {
+      modelYear: Math.max(2011, this.owner.modelYear),
+      miles,
+      milesPerYear: this.owner.statedMilesPerYear,
+    };
+    await this.shop.says(this.address, firstWords(truck, this.owner.id));
+    await this.answersWhatIsAsked();
+    if (await this.acceptedByShop()) await this.work(0);
     await this.shop.taps(this.address, 'yes');
+    await this.markSet(0);
   }
 
-  /** Answers whatever is asked until the request is out and the shop has accepted it. */
-  private async bookWhatIsAdvised(): Promise<boolean> {
-    for (let step = 0; step < 16; step++) {
-      const file = await this.shop.file(this.address);
-      const question = file?.conversation.question;
-      if (!file || !question) break;
+  /** Answers what is asked until nothing is, as far as the request to the shop. */
+  private async answersWhatIsAsked(): Promise<void> {
+    for (let step = 0; step < 20; step++) {
+      const { question } = (await this.shop.file(this.address)).conversation;
+      if (!question || question.about === 'anything') return;
       const option = ANSWERS[question.about];
-      if (question.about === 'name') await this.shop.says(this.address, 'Alder Quill');
+      if (question.about === 'name') await this.shop.says(this.address, 'Wren Holt');
       else if (question.about === 'phone') await this.shop.says(this.address, '303-555-0111');
+      else if (question.about === 'lastFuelFilter' && this.filterKnown)
+        await this.shop.says(this.address, this.lastFilter);
       else if (option !== undefined && (await this.shop.taps(this.address, option))) continue;
-      else if (!(await this.shop.taps(this.address, 'dont-know'))) break;
+      else if (!(await this.shop.taps(this.address, 'dont-know'))) return;
     }
-    const accepted = await this.shop.staff(this.address, (file) => {
-      const request = open(file);
+  }
+
+  private get filterMiles(): number {
+    return Math.round(this.owner.shownOn(0) - this.owner.intervalUsed * 22_000);
+  }
+  private get filterKnown(): boolean {
+    return !this.owner.serviceAtIntake && this.filterMiles > 0;
+  }
+  private get lastFilter(): string {
+    return `at ${this.filterMiles.toLocaleString('en-US')} miles`;
+  }
+
+  private async acceptedByShop(): Promise<boolean> {
+    const accepted = await this.shop.staff(this.address, ({ requests }) => {
+      const request = requests.findLast(({ state }) => state === 'requested');
       return request && { do: 'accept', requestId: request.id, revision: request.revision };
     });
     if (accepted) await this.shop.taps(this.address, 'yes');
     return accepted;
   }
 
+  /** The truck is at the shop: the odometer is read to the mile, the work done and closed. */
   private async work(day: number): Promise<void> {
     const miles = Math.max(1, Math.round(this.owner.shownOn(day)));
-    const done = await this.shop.staff(this.address, (file) => {
-      const request = file.requests.findLast(({ state }) => state === 'accepted' || state === 'requested');
-      if (!request || request.state !== 'accepted') return undefined;
-      const services = request.services.includes('fuel-filter-service')
-        ? request.services
-        : [...request.services, 'fuel-filter-service' as const];
-      const date = DateTime.fromISO(this.shop.now()).toISODate() ?? '';
+    const date = dateAfter(this.start, day);
+    const done = await this.shop.staff(this.address, ({ requests }) => {
+      const request = requests.findLast(({ state }) => state === 'accepted');
+      if (!request) return undefined;
+      const services = [...new Set([...request.services, 'fuel-filter-service' as const])];
       const report = { date, odometerMiles: miles, services, findings: [], putOff: [] };
       return { do: 'close', requestId: request.id, revision: request.revision, report };
     });
     if (!done) return;
-    const truth = this.owner.driving.odometerAt(day);
-    if (Number.isFinite(this.trueDue)) this.outcome.services.push({ milesLate: truth - this.trueDue });
-    const next = await this.dueMark();
-    this.trueDue = next === undefined ? Infinity : truth + (next - miles);
+    if (Number.isFinite(this.trueDue)) {
+      const milesLate = this.owner.driving.odometerAt(day) - this.trueDue;
+      this.outcome.services.push({ milesLate, done: true });
+    }
+    await this.markSet(day);
   }
 
-  /** The mark that the shop itself has set, in miles that the instrument shows. */
-  private async dueMark(): Promise<number | undefined> {
+  /** The mark that the shop itself has set, in true miles. */
+  private async markSet(day: number): Promise<void> {
     const file = await this.shop.file(this.address);
-    return file?.followUps.findLast(({ state, dueMiles }) => state === 'waiting' && dueMiles !== undefined)?.dueMiles;
+    const range = this.shop.dueRange(file);
+    if (range) this.trueDue = this.owner.driving.odometerAt(day) + (range.dueMiles - this.owner.shownOn(day));
   }
 
-  /** A message came: the owner decides when to answer, if at all. */
-  async reads(text: string, day: number, unasked: boolean, at: string, zone: string, optedOut: boolean): Promise<void> {
-    if (!unasked) return;
-    this.outcome.messages += 1;
-    const sent = `${at} ${text}`;
-    if (this.sent.has(sent)) this.outcome.duplicates += 1;
-    this.sent.add(sent);
-    await this.noteCoverage(day);
+  /** A message came; the owner decides when to answer, if at all. */
+  async reads({ text, at, byClock }: Received, day: number, zone: string): Promise<void> {
+    if (!byClock) return;
+    const { about } = (await this.shop.file(this.address)).conversation.question ?? {};
+    const kind = KINDS[about ?? ''] ?? 'appointment';
+    this.outcome.messages[kind] += 1;
+    const sent = `${day} ${text}`;
+    if (this.lastWords === sent) this.outcome.duplicates += 1;
+    this.lastWords = sent;
     const hour = DateTime.fromISO(at, { zone }).hour;
     if (hour < 8 || hour >= 21) this.outcome.outsideHours += 1;
-    if (optedOut) this.outcome.afterOptOut += 1;
-    const about = (await this.shop.file(this.address))?.conversation.question?.about;
-    if (about === 'odometer-check') {
-      this.outcome.questions += 1;
+    if (this.stopped) this.outcome.afterOptOut += 1;
+    if (kind === 'appointment') return;
+    if (kind === 'leak-check') this.plan(day, 'answer-leak');
+    else if (kind === 'service-offer' && !this.asPeopleDo) this.plan(day, 'answer-offer');
+    else {
       const delay = this.owner.answerDelay(this.prompts++);
-      if (delay !== null) this.plan({ day: day + delay, kind: 'answer-odometer' });
-    } else if (about === 'service-offer') {
-      this.noteOffer(day);
-      const delay = this.owner.answerDelay(this.prompts++);
-      if (delay !== null) this.plan({ day: day + delay, kind: 'answer-offer' });
-    } else if (about === 'leak') {
-      await this.shop.taps(this.address, 'no');
+      if (delay !== null) this.plan(day + delay, kind === 'service-offer' ? 'answer-offer' : 'answer-odometer');
     }
   }
 
-  /** Whether the truth lies within the shop's own range for the due date, where it still lies ahead. */
-  private async noteCoverage(day: number): Promise<void> {
-    const file = await this.shop.file(this.address);
-    const range = file && this.shop.dueRange(file);
-    const truth = this.dueDay();
-    if (!range?.p10 || !range.p90 || truth === null || truth <= day) return;
-    this.outcome.ranges += 1;
-    if (truth >= this.dayOf(range.p10) && truth <= this.dayOf(range.p90)) this.outcome.held += 1;
+  private plan(day: number, deed: Deed): void {
+    const before = this.deeds.find((other) => other.deed === deed);
+    if (before && before.day <= day) return;
+    this.deeds = [...this.deeds.filter((other) => other !== before), { day, deed }];
   }
 
-  /** The day on which the truck truly reaches its mark; null where that is more than ten years on. */
-  private dueDay(): number | null {
-    if (!Number.isFinite(this.trueDue)) return null;
-    for (let day = 0; day < 3653; day++) if (this.owner.driving.odometerAt(day) >= this.trueDue) return day;
-    return null;
+  get idleToday(): (day: number) => boolean {
+    return (day) => !this.looks.includes(day) && !this.deeds.some((one) => one.day <= day) && !this.stopsOn(day);
   }
 
-  private plan(deed: Deed): void {
-    const before = this.deeds.find(({ kind }) => kind === deed.kind);
-    if (before && before.day <= deed.day) return;
-    this.deeds = [...this.deeds.filter((other) => other !== before), deed];
-  }
-
-  private noteOffer(day: number): void {
-    if (Number.isFinite(this.trueDue))
-      this.outcome.offers.push({ milesFromDue: this.owner.driving.odometerAt(day) - this.trueDue });
+  private stopsOn(day: number): boolean {
+    return this.asPeopleDo && !this.stopped && day >= this.owner.stopsOnDay;
   }
 
   async does(day: number): Promise<void> {
-    const now = this.deeds.filter((deed) => deed.day <= day);
-    this.deeds = this.deeds.filter((deed) => deed.day > day);
-    for (const { kind } of now) {
-      if (kind === 'answer-odometer') await this.answersOdometer(day);
-      if (kind === 'answer-offer') await this.answersOffer(day);
-      if (kind === 'work') await this.work(day);
+    if (this.looks.includes(day)) await this.noteRange();
+    const now = this.deeds.filter((one) => one.day <= day);
+    this.deeds = this.deeds.filter((one) => one.day > day);
+    for (const { deed } of now) {
+      if (deed === 'answer-odometer') await this.answersOdometer(day);
+      if (deed === 'answer-offer') await this.answersOffer(day);
+      if (deed === 'answer-leak') await this.shop.taps(this.address, 'no');
+      if (deed === 'work') await this.work(day);
+      if (deed === 'stay-away') await this.staysAway();
     }
+    if (!this.stopsOn(day)) return;
+    this.stopped = true;
+    await this.shop.says(this.address, 'stop');
+  }
+
+  /** Whether the truth lies in the shop's range for the due date, as it stood at the last reading. */
+  private async noteRange(): Promise<void> {
+    const file = await this.shop.file(this.address);
+    const range = this.shop.dueRange(file);
+    if (!range || !Number.isFinite(this.trueDue)) return;
+    const from = this.dayOf(range.from);
+    // A new instrument between the reading and the mark leaves no truth on this scale.
+    if (this.owner.swapDay > from - 400 && this.owner.swapDay < FAR) return;
+    const truth = this.owner.driving.dayReaching(this.trueDue, FAR);
+    if (truth !== null && truth <= from) return;
+    const early = range.p10 !== null && (truth ?? Infinity) < this.dayOf(range.p10);
+    const late = range.p90 !== null && (truth ?? Infinity) > this.dayOf(range.p90);
+    this.outcome.ranges.push({
+      readings: file.vehicles[0]?.readings.length ?? 0,
+      held: !early && !late && !(range.p10 === null && truth !== null),
+    });
   }
 
   private async answersOdometer(day: number): Promise<void> {
-    const about = (await this.shop.file(this.address))?.conversation.question?.about;
-    if (about !== 'odometer-check') return;
+    if ((await this.about()) !== 'odometer-check') return;
+    this.outcome.answers += 1;
+    await this.tells(day);
+    if ((await this.about()) === 'service-offer') await this.answersOffer(day);
+  }
+
+  /** Reads the odometer, well or badly, and looks again when the number is doubted. */
+  private async tells(day: number): Promise<void> {
     const ordinal = this.told++;
     const first = this.owner.tellReading(day, ordinal);
     await this.shop.says(this.address, readingWords(first.miles, this.owner.id, ordinal));
-    this.outcome.answers += 1;
-    const again = (await this.shop.file(this.address))?.conversation.question?.about;
-    if (again?.startsWith('doubt:')) {
-      const second = this.owner.lookAgain(day, ordinal, first);
-      if (second.miles === first.miles) await this.shop.taps(this.address, 'yes');
-      else await this.shop.says(this.address, `no, ${second.miles}`);
+    let last = first;
+    if ((await this.about())?.startsWith('doubt:')) {
+      last = this.owner.lookAgain(day, ordinal, first);
+      if (last.miles !== first.miles) await this.shop.says(this.address, `no, ${last.miles}`);
+      if ((await this.about())?.startsWith('doubt:')) await this.shop.taps(this.address, 'yes');
     }
-    if ((await this.shop.file(this.address))?.conversation.question?.about === 'service-offer') {
-      this.noteOffer(day);
-      await this.answersOffer(day);
-    }
+    const kept = (await this.shop.file(this.address)).vehicles[0]?.readings.at(-1);
+    this.outcome.readings.told += 1;
+    if (kept?.miles === last.miles) this.outcome.readings.asTold += 1;
+  }
+
+  private async about(): Promise<string | undefined> {
+    return (await this.shop.file(this.address)).conversation.question?.about;
   }
 
   private async answersOffer(day: number): Promise<void> {
-    const file = await this.shop.file(this.address);
-    if (file?.conversation.question?.about !== 'service-offer') return;
-    const answer = this.owner.answerOffer(this.offered++);
+    if ((await this.about()) !== 'service-offer') return;
+    const answer = this.asPeopleDo
+      ? this.owner.answerOffer(this.offered++)
+      : { takes: true as const, laterDays: 0, showsUp: true };
     if (!answer.takes) {
       await this.shop.taps(this.address, 'later');
       return;
     }
     await this.shop.taps(this.address, 'yes');
-    if (!(await this.bookWhatIsAdvised())) return;
-    this.outcome.bookings += 1;
-    const booked = (await this.shop.file(this.address))?.requests.findLast(({ state }) => state === 'accepted')?.slot;
-    const workDay = booked ? Math.max(day, this.dayOf(booked.start.slice(0, 10))) : day;
-    if (answer.showsUp) this.plan({ day: workDay + answer.laterDays, kind: 'work' });
-    else {
-      await this.shop.staff(this.address, (known) => {
-        const request = open(known) ?? known.requests.findLast(({ state }) => state === 'accepted');
-        return (
-          request && { do: 'cancel', requestId: request.id, revision: request.revision, because: 'did not show up' }
-        );
-      });
+    if ((await this.about()) === 'odometer-first') {
+      if (this.owner.tellsWithBooking(this.prompts++)) await this.tells(day);
+      else await this.shop.taps(this.address, 'skip');
     }
+    if ((await this.about()) !== 'time') return;
+    if (answer.laterDays > 0) await this.wantsLater(answer.laterDays);
+    await this.answersWhatIsAsked();
+    if (!(await this.acceptedByShop())) return;
+    this.outcome.bookings += 1;
+    const slot = (await this.shop.file(this.address)).requests.findLast(({ state }) => state === 'accepted')?.slot;
+    const workDay = slot ? Math.max(day, this.dayOf(slot.start.slice(0, 10))) : day;
+    this.plan(workDay, answer.showsUp ? 'work' : 'stay-away');
   }
 
-  async sells(): Promise<void> {
-    await this.shop.says(this.address, 'sold it');
-    this.deeds = [];
+  /** The day of the first time that is offered does not suit; so many days later does. */
+  private async wantsLater(days: number): Promise<void> {
+    const [first] = (await this.shop.file(this.address)).conversation.offered;
+    if (!first) return;
+    const day = DateTime.fromISO(first.start.slice(0, 10)).plus({ days });
+    await this.shop.says(this.address, day.setLocale('en-US').toFormat('LLLL d'));
+  }
+
+  private async staysAway(): Promise<void> {
+    this.outcome.noShows += 1;
+    await this.shop.staff(this.address, ({ requests }) => {
+      const request = requests.findLast(({ state }) => state === 'accepted');
+      return request && { do: 'no-show', requestId: request.id, revision: request.revision };
+    });
+  }
+
+  /** The end of this life with the shop: what is long overdue and was never done counts as late. */
+  async ends(): Promise<void> {
+    const day = this.lastDay;
+    this.outcome.days = day;
+    const milesLate = this.owner.driving.odometerAt(day) - this.trueDue;
+    if (milesLate > 1500) this.outcome.services.push({ milesLate, done: false });
+    if (this.asPeopleDo && this.owner.soldOnDay <= day) {
+      if (!this.stopped) await this.shop.says(this.address, 'sold it');
+      return;
+    }
+    const file = await this.shop.file(this.address);
+    if (!this.stopped && isForgotten(file)) this.outcome.lost += 1;
   }
 }
 
-const open = (file: OwnerFile) => file.requests.findLast(({ state }) => state === 'requested');
+/** An owner who agreed to be reminded, with a truck for which nothing is planned, booked or left to the telephone. */
+function isForgotten({ owner, vehicles, requests, followUps }: OwnerFile): boolean {
+  if (!owner.consent || owner.optedOutAt) return false;
+  return vehicles.some(
+    ({ id, state, readings }) =>
+      state === 'active' &&
+      readings.length > 0 &&
+      !followUps.some((one) => one.vehicleId === id && (one.state === 'waiting' || one.state === 'call-list')) &&
+      !requests.some((one) => one.vehicleId === id && ['requested', 'accepted', 'other-time'].includes(one.state)),
+  );
+}
+
+const KINDS: Record<string, MessageKind> = {
+  'odometer-check': 'odometer-check',
+  'service-offer': 'service-offer',
+  leak: 'leak-check',
+};
 
 /** What a made-up owner taps for each question of the talk. */
 const ANSWERS: Record<string, string> = {
@@ -252,5 +353,5 @@ const ANSWERS: Record<string, string> = {
   advice: 'yes',
   time: 's0',
   send: 'yes',
-  'service-offer': 'yes',
+  consent: 'yes',
 };

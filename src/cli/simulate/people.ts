@@ -20,6 +20,8 @@ export interface PeopleWorld {
   /** What becomes of an offer, where not every one is taken up at once. */
   offers: { declines: number; later: number; bookingDays: readonly [number, number]; noShow: number };
   sellsPerYear: number;
+  /** How many end the messages, a year. */
+  stopsPerYear: number;
 }
 
 export const PEOPLE: PeopleWorld = {
@@ -37,6 +39,7 @@ export const PEOPLE: PeopleWorld = {
   tellsWithBooking: 0.9,
   offers: { declines: 0.1, later: 0.2, bookingDays: [2, 30], noShow: 0.06 },
   sellsPerYear: 0.08,
+  stopsPerYear: 0.02,
 };
 
 export type WrongKind = 'lost-digit' | 'extra-digit' | 'changed-digit' | 'kilometres' | 'trip-meter';
@@ -66,6 +69,7 @@ export class SimulatedOwner {
   /** The share of an interval that is used up at intake, where the service is not done then. */
   readonly intervalUsed: number;
   readonly soldOnDay: number;
+  readonly stopsOnDay: number;
   private readonly rounding: number;
   private readonly clusterSwap: { day: number; shows: number };
   private readonly people: PeopleWorld;
@@ -91,6 +95,7 @@ export class SimulatedOwner {
     this.serviceAtIntake = random.chance(people.dueAtIntake);
     this.intervalUsed = random.between(0.05, 0.95);
     this.soldOnDay = Math.ceil(random.exponential(365.25 / people.sellsPerYear));
+    this.stopsOnDay = Math.ceil(randomFor(...name, 'stop').exponential(365.25 / people.stopsPerYear));
     const swapDay = Math.ceil(random.exponential(365.25 / people.clusterSwapPerYear));
     this.clusterSwap = { day: swapDay, shows: random.chance(0.5) ? 0 : random.integer(10_000, 180_000) };
   }

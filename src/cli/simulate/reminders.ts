@@ -36,7 +36,8 @@ export interface Method {
 
 export interface ReminderRules {
   years: number;
-  leadDays: number;
+  /** Days from a yes until the work can be done at the soonest. */
+  noticeDays: number;
   intervalMiles: number;
   /** Whether owners decline, book late and do not show up, or take every offer up at once. */
   offers: 'all-taken' | 'as-people-do';
@@ -227,7 +228,7 @@ class Run {
       dueOn = this.method.bookAfterReading(this.seen, dateAfter(this.start, day));
       if (dueOn === null) return;
     }
-    const wanted = Math.max(day + this.rules.leadDays, dueOn ? dayAfter(this.start, dueOn) : 0);
+    const wanted = Math.max(day + this.rules.noticeDays, dueOn ? dayAfter(this.start, dueOn) : 0);
     if (this.rules.offers === 'all-taken') {
       this.booked = { day: wanted, showsUp: true };
       this.outcome.bookings += 1;
@@ -251,7 +252,7 @@ class Run {
     this.outcome.offers += 1;
     this.sent.push(again);
     const laterDays = answer.takes ? answer.laterDays : 60;
-    this.booked = { day: again + this.rules.leadDays + laterDays, showsUp: answer.takes ? answer.showsUp : true };
+    this.booked = { day: again + this.rules.noticeDays + laterDays, showsUp: answer.takes ? answer.showsUp : true };
     this.outcome.bookings += 1;
   }
 

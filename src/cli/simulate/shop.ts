@@ -1,6 +1,3 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { outlookFor, turn, type Flows, type OwnerFile, type StaffAction } from '../../core/mod.ts';
 import { createClock } from '../../edges/clock/clock.ts';
 import { createDesk } from '../../edges/desk/desk.ts';
@@ -16,10 +13,10 @@ export interface Received {
   text: string;
   at: string;
   /** True where the clock brought it, not an answer to what the owner did. */
-  unasked: boolean;
+  byClock: boolean;
 }
 
-/** The real desk, store, dispatcher and clock on a temporary database, under a clock that the caller moves. */
+/** The real desk, store, dispatcher and clock on a database in memory, under a clock that the caller moves. */
 export interface VirtualShop {
   now(): string;
   moveTo(instant: string): void;
@@ -27,23 +24,16 @@ export interface VirtualShop {
   taps(address: string, option: string): Promise<boolean>;
   staff(address: string, action: (file: OwnerFile) => StaffAction | undefined): Promise<boolean>;
   tick(): Promise<void>;
-  /** The range of the due date as the shop sees it now. */
-  dueRange(file: OwnerFile): { p10: string | null; p90: string | null } | undefined;
-  /** Follow-ups whose time has long come and that nobody was sent. */
-  lost(): Promise<number>;
-  file(address: string): Promise<OwnerFile | undefined>;
+  /** The range of the due date as it was seen on the day of the last reading, with the mark; undefined without one. */
+  dueRange(file: OwnerFile): { p10: string | null; p90: string | null; from: string; dueMiles: number } | undefined;
+  file(address: string): Promise<OwnerFile>;
   /** What was delivered since the last look. */
   received(): Received[];
   close(): Promise<void>;
 }
 
 export async function openVirtualShop(flows: Flows, startsAt: string): Promise<VirtualShop> {
-  const folder = mkdtempSync(join(tmpdir(), 'telltale-simulate-'));
-  const store = await openStore({
-    kind: 'sqlite',
-    path: join(folder, 'shop.sqlite'),
-    optOutKey: 'simulated'.repeat(4),
-  });
+  const store = await openStore({ kind: 'sqlite', path: ':memory:', optOutKey: 'simulated'.repeat(4) });
   let now = startsAt;
   let pace = 0;
   let ordinal = 0;
@@ -53,7 +43,7 @@ export async function openVirtualShop(flows: Flows, startsAt: string): Promise<V
     name: 'telegram',
     start: () => Promise.resolve(),
     deliver: ({ address, text }) => {
-      seen.push({ address, text, at: now, unasked: byClock });
+      seen.push({ address, text, at: now, byClock });
       return Promise.resolve({ outcome: 'sent' });
     },
     stop: () => Promise.resolve(),
@@ -69,25 +59,46 @@ export async function openVirtualShop(flows: Flows, startsAt: string): Promise<V
     newOwnerId: () => `o${(ordinal += 1)}`,
     newToken: () => 'SIMULATED2',
   });
-  const channels = new Map([[channel.name, channel] as const]);
   const dispatcher = createDispatcher({
     store,
-    channels,
+    channels: new Map([[channel.name, channel] as const]),
     clock: () => now,
     log: quiet,
     monotonic: () => (pace += 3_500),
   });
   const clock = createClock({ store, receiveTimes: (due) => desk.receiveTimes(due), clock: () => now, log: quiet });
+  const owners = new Map<string, string>();
 
   async function settle(): Promise<void> {
-    for (let quietRounds = 0; quietRounds < 2;) {
-      const done = (await desk.drain()) + (await dispatcher.drain());
-      quietRounds = done === 0 ? quietRounds + 1 : 0;
+    do await desk.drain();
+    while ((await dispatcher.drain()) > 0);
+  }
+  let underWay: Promise<void> = Promise.resolve();
+  let waiting: { take: () => Promise<unknown>; done: () => void; failed: (error: unknown) => void }[] = [];
+  /** What several owners do in the same breath is taken in and worked through together, in the order it came. */
+  const together = (take: () => Promise<unknown>): Promise<void> =>
+    new Promise((done, failed) => {
+      waiting.push({ take, done, failed });
+      if (waiting.length > 1) return;
+      setImmediate(() => (underWay = underWay.then(workThrough)));
+    });
+  async function workThrough(): Promise<void> {
+    const batch = waiting;
+    waiting = [];
+    try {
+      await Promise.all(batch.map((one) => one.take()));
+      await settle();
+      for (const one of batch) one.done();
+    } catch (error) {
+      for (const one of batch) one.failed(error);
     }
   }
-  const file = async (address: string): Promise<OwnerFile | undefined> => {
-    const id = await store.views.ownerAt('telegram', address);
-    return id === undefined ? undefined : store.transaction((tx) => tx.loadFile(id));
+  const file = async (address: string): Promise<OwnerFile> => {
+    const id = owners.get(address) ?? (await store.views.ownerAt('telegram', address)) ?? '';
+    owners.set(address, id);
+    const known = await store.transaction((tx) => tx.loadFile(id));
+    if (!known) throw new Error(`nobody is known at ${address}`);
+    return known;
   };
   const arrive = async (
     address: string,
@@ -95,15 +106,8 @@ export async function openVirtualShop(flows: Flows, startsAt: string): Promise<V
   ) => {
     const externalId = `simulated:${(ordinal += 1)}`;
     const base = { channel: 'telegram' as const, at: now };
-    await desk.receive([
-      {
-        channel: 'telegram',
-        address,
-        externalId,
-        event: event.kind === 'message' ? { ...base, ...event, messageRef: externalId } : { ...base, ...event },
-      },
-    ]);
-    await settle();
+    const said = event.kind === 'message' ? { ...base, ...event, messageRef: externalId } : { ...base, ...event };
+    await together(() => desk.receive([{ channel: 'telegram', address, externalId, event: said }]));
   };
   return {
     now: () => now,
@@ -112,23 +116,18 @@ export async function openVirtualShop(flows: Flows, startsAt: string): Promise<V
     },
     says: (address, text) => arrive(address, { kind: 'message', text }),
     async taps(address, option) {
-      const question = (await file(address))?.conversation.question;
+      const { question } = (await file(address)).conversation;
       if (!question?.options.some(({ id }) => id === option)) return false;
       await arrive(address, { kind: 'button', data: `q:${question.id}:${option}` });
       return true;
     },
     async staff(address, action) {
       const known = await file(address);
-      const wanted = known && action(known);
-      if (!known || !wanted) return false;
-      await desk.receiveStaff({
-        externalId: `simulated-staff:${(ordinal += 1)}`,
-        ownerId: known.owner.id,
-        at: now,
-        by: { id: 'simulated', name: 'simulated' },
-        action: wanted,
-      });
-      await settle();
+      const wanted = action(known);
+      if (!wanted) return false;
+      const by = { id: 'simulated', name: 'simulated' };
+      const externalId = `simulated-staff:${(ordinal += 1)}`;
+      await together(() => desk.receiveStaff({ externalId, ownerId: known.owner.id, at: now, by, action: wanted }));
       return true;
     },
     async tick() {
@@ -137,20 +136,17 @@ export async function openVirtualShop(flows: Flows, startsAt: string): Promise<V
       await settle();
       byClock = false;
     },
-    dueRange(file) {
-      const [vehicle] = file.vehicles;
-      return vehicle && outlookFor(vehicle, file.followUps, flows, now.slice(0, 10))?.dueDate;
+    dueRange({ vehicles: [vehicle], followUps }) {
+      const last = vehicle?.readings.at(-1);
+      const outlook = vehicle && last && outlookFor(vehicle, followUps, flows, last.date);
+      return outlook ? { ...outlook.dueDate, from: last.date, dueMiles: outlook.dueMiles } : undefined;
     },
-    lost: async () => (await store.views.due(new Date(Date.parse(now) - 3 * 86_400_000).toISOString(), 1000)).length,
     file,
     received() {
       const news = seen;
       seen = [];
       return news;
     },
-    async close() {
-      await store.close();
-      rmSync(folder, { recursive: true, force: true });
-    },
+    close: () => store.close(),
   };
 }

@@ -22,12 +22,18 @@ export function readingWords(miles: number, ...name: (string | number)[]): strin
 }
 
 /** What an owner writes first: the truck, its year, the odometer and the wish. */
-export function firstWords(truck: { modelYear: number; miles: number }, ...name: (string | number)[]): string {
+export function firstWords(
+  truck: { modelYear: number; miles: number; milesPerYear: number | undefined },
+  ...name: (string | number)[]
+): string {
   const random = randomFor(...name, 'first words');
   const miles = readingWords(truck.miles, ...name, 'first');
-  return random.pick([
+  const words = random.pick([
     [`I have a ${truck.modelYear} pickup with the 6.7 L V8 diesel, ${miles} on it. Is the fuel filter due?`, 3],
     [`${truck.modelYear} 6.7 V8 diesel, odometer ${miles}, want to know about the fuel filter`, 2],
     [`hi, ${truck.modelYear} truck, 6.7 diesel v8. ${miles}. when should I do the fuel filter`, 2],
   ]);
+  return truck.milesPerYear === undefined
+    ? words
+    : `${words}. I drive about ${withCommas(truck.milesPerYear)} miles a year.`;
 }

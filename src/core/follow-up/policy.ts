@@ -13,8 +13,10 @@ const days = z.number().min(0).max(3650);
 /** When to ask for the odometer and when to offer the service. */
 export const FollowUpPolicy = z
   .strictObject({
-    /** Days between an offer and the work, from the shop's backlog. */
+    /** Days between an offer and the work that are planned for: the owner's answer and the shop's backlog. */
     leadDays: days,
+    /** Days from the owner's yes until the shop can do the work at the soonest; its diary decides within that. */
+    noticeDays: days,
     /** Miles about the due mark within which a service counts as on time. */
     marginMiles: z.number().positive(),
     /** Probability of lying within the margin from which on no further question is worth its trouble. */
@@ -37,6 +39,12 @@ export const FollowUpPolicy = z
     repeatAfterDays: days,
     /** A repetition waits at least this share of the time that is left until the offer: early questions can wait. */
     repeatAfterShare: z.number().min(0).max(1),
+    /** The share of questions that an owner answers below which an unanswered one is not repeated at all. */
+    repeatFromShare: z.number().min(0).max(1),
+    /** How often it is repeated where the lead time alone is more than the margin in miles: the offer is near anyway. */
+    heavyRepeats: z.number().int().min(0),
+    /** A question to a truck that is due with this chance within so many days is an offer: its answer brings a reading too. */
+    offerInstead: z.strictObject({ quantile: probability, withinDays: days }),
     /** The chance of being on time from which a day is booked when a reading comes with the answer to an offer. */
     bookFromChance: probability,
     /** How often an unanswered offer is repeated; the distance in days doubles each time. Then the shop phones. */
@@ -52,6 +60,7 @@ export type FollowUpPolicy = z.infer<typeof FollowUpPolicy>;
 /** The plain rule, which the `forecast` command answers by: one distance between messages, whatever the truck drives. */
 export const PLAIN_POLICY: FollowUpPolicy = {
   leadDays: 10,
+  noticeDays: 10,
   marginMiles: 1000,
   sureEnough: 0.88,
   sameConversationDays: 45,
@@ -63,6 +72,9 @@ export const PLAIN_POLICY: FollowUpPolicy = {
   repeats: 2,
   repeatAfterDays: 4,
   repeatAfterShare: 0,
+  repeatFromShare: 0,
+  heavyRepeats: 2,
+  offerInstead: { quantile: 0.5, withinDays: 0 },
   bookFromChance: 0.8,
   offerRepeats: 2,
   offerRepeatAfterDays: 7,
@@ -75,14 +87,18 @@ export const PLAIN_POLICY: FollowUpPolicy = {
  */
 export const CLOSER_TO_DUE: FollowUpPolicy = {
   ...PLAIN_POLICY,
-  sureEnough: 0.85,
-  sameConversationDays: 54,
+  noticeDays: 2,
+  sureEnough: 0.84,
+  sameConversationDays: 63,
   offerQuantile: 0.23,
-  silentQuantile: 0.34,
-  askQuantile: 0.095,
-  askLeadDays: 19,
-  askAfter: { miles: 1000, soonestDays: 11, laterDays: 40, latestDays: 700 },
-  repeatAfterShare: 0.03,
+  silentQuantile: 0.35,
+  askQuantile: 0.075,
+  askLeadDays: 10,
+  askAfter: { miles: 1250, soonestDays: 12, laterDays: 70, latestDays: 700 },
+  repeatAfterShare: 0.09,
+  repeatFromShare: 0.35,
+  heavyRepeats: 0,
+  offerInstead: { quantile: 0.34, withinDays: 31 },
 };
 
 /** What the plan for one truck is made from. */
@@ -98,6 +114,9 @@ export interface VehicleState extends Intake {
   lastMessage?: IsoDate | undefined;
   /** Questions sent since the owner last answered. */
   unanswered?: number | undefined;
+  /** Questions put to this owner in all, and how many of them were answered. */
+  asked?: number | undefined;
+  answered?: number | undefined;
   /** Offers sent since the owner last answered, and the day of the last one. */
   offers?: { unanswered: number; last: IsoDate } | undefined;
 }
@@ -108,6 +127,7 @@ export type PlanReason =
   | 'sure-and-near'
   | 'sure-enough'
   | 'due-before-an-answer-helps'
+  | 'near-enough-to-offer'
   | 'not-sure-enough'
   | 'unanswered'
   | 'silent'
@@ -201,7 +221,7 @@ export function planFromPace(
     const due = dueDay(policy.silentQuantile);
     const offerDay = due - policy.leadDays;
     const left = Math.min(Math.max(0, offerDay - last), 2 * askAfter.latestDays);
-    if (unanswered <= policy.repeats) {
+    if (unanswered <= repeatsOf(state, pace, policy)) {
       return ask(last + Math.max(policy.repeatAfterDays, Math.floor(policy.repeatAfterShare * left)), 'unanswered');
     }
     const askDay = Math.max(last + Math.floor(left / 2), earliest);
@@ -220,10 +240,20 @@ export function planFromPace(
   }
   const wanted = dueDay(policy.askQuantile) - policy.askLeadDays;
   const askDay = Math.min(Math.max(wanted, earliest), last + askAfter.latestDays);
-  return offerDay <= askDay ? offer(offerDay, 'due-before-an-answer-helps') : ask(askDay, 'not-sure-enough');
+  if (offerDay <= askDay) return offer(offerDay, 'due-before-an-answer-helps');
+  const near = dueDay(policy.offerInstead.quantile) - policy.offerInstead.withinDays <= askDay;
+  return near ? offer(askDay, 'near-enough-to-offer') : ask(askDay, 'not-sure-enough');
 }
 
-/** The best day for the work that is not before the lead time is over, and the chance that it lies within the margin. */
+/** How often an unanswered question comes again: not to those who hardly ever answer, nor where the offer is near anyway. */
+function repeatsOf(state: Omit<VehicleState, 'readings'>, pace: Pace, policy: FollowUpPolicy): number {
+  const { asked = 0, answered = 0 } = state;
+  // Two of three answers are taken for granted until the owner's own say more.
+  if ((answered + 2) / (asked + 3) < policy.repeatFromShare) return 0;
+  return milesPerDay(pace) * policy.leadDays > policy.marginMiles ? policy.heavyRepeats : policy.repeats;
+}
+
+/** The best day for the work that is not before the shop can have it, and the chance that it lies within the margin. */
 export function bestDay(
   pace: Pace,
   dueMiles: number,
@@ -232,7 +262,7 @@ export function bestDay(
   today: IsoDate,
 ): { day: IsoDate; onTime: number } {
   const miles = dueMiles - pace.odometer;
-  const first = dayNumber(today) + policy.leadDays;
+  const first = dayNumber(today) + policy.noticeDays;
   const chance = (day: number) => withinMargin(pace, seasonDaysTo(pace, day), miles, policy.marginMiles);
   const median = daysQuantile(pace, miles, 0.5, Math.max(0, first - pace.day) + TEN_YEARS) ?? TEN_YEARS;
   const middle = dayAfterSeasonDays(pace.day, median, pace.parameters);

@@ -136,16 +136,17 @@ describe('the setting that stays close to the mark', () => {
     const plan = planFromPace(
       pace,
       { dueMiles: 103_600 },
-      { ...CLOSER_TO_DUE, sureEnough: 0.99, offerQuantile: 0.9 },
+      { ...CLOSER_TO_DUE, sureEnough: 0.99, offerQuantile: 0.9, offerInstead: PLAIN_POLICY.offerInstead },
       TODAY,
     );
     return daysBetween(TODAY, plan.ask ?? TODAY);
   };
 
   it('leaves slow trucks longer in peace than fast ones, whose distance between messages goes by miles', () => {
-    expect(gap(15)).toBeGreaterThanOrEqual(40);
-    expect(gap(100)).toBeLessThan(14);
-    expect(gap(100)).toBeGreaterThanOrEqual(11);
+    expect(gap(15)).toBeGreaterThanOrEqual(CLOSER_TO_DUE.askAfter.laterDays);
+    // A mile gap of 1,250 at 100 miles a day and a little more, as the season has it.
+    expect(gap(100)).toBeLessThan(15);
+    expect(gap(100)).toBeGreaterThanOrEqual(CLOSER_TO_DUE.askAfter.soonestDays);
   });
 
   it('has one step or the other, never before today, for every truck and every history of silence', () => {
@@ -161,7 +162,7 @@ describe('the setting that stays close to the mark', () => {
           const plan = planNext(state(milesPerDay, miles, { lastMessage, unanswered }), CLOSER_TO_DUE, today);
           expect((plan.ask === null) !== (plan.offer === null)).toBe(true);
           expect((plan.ask ?? plan.offer ?? '') >= today).toBe(true);
-          if (plan.offer) expect((plan.dueOn ?? '') >= addDays(plan.offer, 10)).toBe(true);
+          if (plan.offer) expect((plan.dueOn ?? '') >= addDays(plan.offer, CLOSER_TO_DUE.noticeDays)).toBe(true);
           if (plan.ask && unanswered > 0) expect(daysBetween(lastMessage, plan.ask)).toBeGreaterThanOrEqual(4);
         },
       ),
@@ -170,11 +171,38 @@ describe('the setting that stays close to the mark', () => {
   });
 });
 
+describe('owners who do not answer', () => {
+  const silent = (milesPerDay: number, more: Partial<VehicleState> = {}) =>
+    planNext(
+      state(milesPerDay, 12_000, { lastMessage: '2026-05-10', unanswered: 1, ...more }),
+      CLOSER_TO_DUE,
+      '2026-05-11',
+    ).because;
+
+  it.each([
+    ['asks an owner of whom nothing is known again', 35, {}, 'unanswered'],
+    ['asks one who mostly answers again', 35, { asked: 8, answered: 5 }, 'unanswered'],
+    ['lets one be who hardly ever answers', 35, { asked: 8, answered: 1 }, 'silent'],
+    ['lets a heavy user be, whose offer is near anyway', 120, {}, 'silent'],
+  ] as const)('%s', (_case, milesPerDay, more, because) => {
+    expect(silent(milesPerDay, more)).toBe(because);
+  });
+
+  it('repeats an offer after a week and after two more, then leaves it to the telephone', () => {
+    const last = '2026-05-02';
+    const after = (unanswered: number) =>
+      planNext(state(35, 300, { offers: { unanswered, last } }), CLOSER_TO_DUE, last);
+    expect(after(1)).toMatchObject({ offer: '2026-05-09', because: 'offer-unanswered' });
+    expect(after(2)).toMatchObject({ offer: '2026-05-16', because: 'offer-unanswered' });
+    expect(after(3)).toMatchObject({ offer: null, ask: null, because: 'phone' });
+  });
+});
+
 describe('a reading that comes with the answer to an offer', () => {
-  it('gives the day that is likeliest to be on time, not before the lead is over', () => {
+  it('gives the day that is likeliest to be on time', () => {
     const best = dayToBook(state(35, 1_200), CLOSER_TO_DUE, TODAY);
     expect(best?.onTime).toBeGreaterThan(0.9);
-    expect(daysBetween(TODAY, best?.day ?? '')).toBeGreaterThanOrEqual(10);
+    expect(daysBetween(TODAY, best?.day ?? '')).toBeGreaterThanOrEqual(CLOSER_TO_DUE.noticeDays);
     expect(daysBetween(TODAY, best?.day ?? '')).toBeLessThan(45);
     // No day within three weeks either way does better.
     const pace = belief(35);
@@ -188,7 +216,7 @@ describe('a reading that comes with the answer to an offer', () => {
   });
 
   it('takes the first possible day where the mark is passed', () => {
-    expect(dayToBook(state(35, -500), CLOSER_TO_DUE, TODAY)?.day).toBe(addDays(TODAY, 10));
+    expect(dayToBook(state(35, -500), CLOSER_TO_DUE, TODAY)?.day).toBe(addDays(TODAY, CLOSER_TO_DUE.noticeDays));
   });
 
   it('says nothing without a reading', () => {
@@ -211,9 +239,9 @@ describe('flows/follow-up.yaml', () => {
   });
 
   it.each([
-    ['a chance above one', 'sureEnough: 0.85', 'sureEnough: 85', /sureEnough/],
-    ['a misspelt key', 'askLeadDays: 19\n    askAfter: #', 'askLeedDays: 19\n    askAfter: #', /ask/],
-    ['days that fall', 'soonestDays: 11', 'soonestDays: 50', /must not fall/],
+    ['a chance above one', 'sureEnough: 0.84', 'sureEnough: 84', /sureEnough/],
+    ['a misspelt key', 'askLeadDays: 10\n    askAfter: #', 'askLeedDays: 10\n    askAfter: #', /ask/],
+    ['days that fall', 'soonestDays: 12', 'soonestDays: 80', /must not fall/],
     ['a setting that is missing', '  fewer-messages:', '  fewer-message:', /fewer-message/],
     ['a refit on a handful of trucks', 'minimumTrucks: 60', 'minimumTrucks: 5', /20 trucks/],
   ])('refuses %s with its line', (_case, from, to, message) => {

@@ -11,7 +11,7 @@ import { readingWords } from '../../../src/cli/simulate/words.ts';
 import { CLOSER_TO_DUE } from '../../../src/core/follow-up/mod.ts';
 import { judge, telltale } from '../../bench/telltale-method.ts';
 
-const rules = { years: 3, leadDays: 10, intervalMiles: 22_000, offers: 'all-taken', perYear: Infinity } as const;
+const rules = { years: 3, noticeDays: 2, intervalMiles: 22_000, offers: 'all-taken', perYear: Infinity } as const;
 const mean = (values: number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
 
 describe('repeatable chance', () => {
