@@ -42,6 +42,11 @@ const COMMANDS: Record<string, Command> = {
     about: 'lines of the lexicon from the clauses that the shop has labelled',
     run: async (words) => (await import('./commands/learn.ts')).run(words),
   },
+  calibration: {
+    usage: 'calibration DATABASE [--refit yes]',
+    about: "how the logged forecasts met what came, and the prior fitted to the shop's own trucks",
+    run: async (words) => (await import('./commands/calibration.ts')).run(words),
+  },
   'check-flows': {
     usage: 'check-flows [FOLDER]',
     about: 'everything that is wrong in flows/, a line each',
