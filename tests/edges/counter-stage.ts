@@ -101,6 +101,32 @@ export class Browser {
     );
   }
 
+  /** Posts a form of the shop's pages with one file. */
+  async upload(url: string, file: { name: string; fileName: string; bytes: Uint8Array }) {
+    const boundary = 'a-line-between-parts';
+    const part = (head: string) => Buffer.from(`--${boundary}\r\ncontent-disposition: form-data; ${head}\r\n\r\n`);
+    const payload = Buffer.concat([
+      part('name="token"'),
+      Buffer.from(`${this.token}\r\n`),
+      part(`name="${file.name}"; filename="${file.fileName}"`),
+      file.bytes,
+      Buffer.from(`\r\n--${boundary}--\r\n`),
+    ]);
+    return this.took(
+      await this.server.inject({
+        method: 'POST',
+        url,
+        cookies: Object.fromEntries(this.cookies),
+        payload,
+        headers: {
+          'content-type': `multipart/form-data; boundary=${boundary}`,
+          accept: 'text/html',
+          'sec-fetch-site': 'same-origin',
+        },
+      }),
+    );
+  }
+
   /** Posts a form of the shop's pages, with the session's token. */
   async submit(url: string, fields: Record<string, string | string[]> = {}) {
     if (this.token === '') await this.get('/counter');

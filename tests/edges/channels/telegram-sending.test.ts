@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import sharp from 'sharp';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { telegramChannel } from '../../../src/edges/channels/telegram/channel.ts';
 import type { TelegramChannel } from '../../../src/edges/channels/telegram/channel.ts';
@@ -84,6 +85,15 @@ describe('a message in a chat', () => {
     });
     expect(sent).toHaveLength(2);
     expect(sent[1]?.document).toEqual({ fileName: 'your-visit-5-Nov.ics', bytes: Buffer.from(content) });
+  });
+
+  it('brings a drawing as a picture that a phone can show', async () => {
+    const content =
+      '<svg xmlns="http://www.w3.org/2000/svg" width="60" height="40"><rect width="60" height="40"/></svg>';
+    const sent = await arrives({ attachment: { name: 'record.svg', mediaType: 'image/svg+xml', content } });
+    expect(sent[1]?.document?.fileName).toBe('record.png');
+    const { format, width } = await sharp(sent[1]?.document?.bytes).metadata();
+    expect({ format, wide: (width ?? 0) >= 60 }).toEqual({ format: 'png', wide: true });
   });
 
   it.each([

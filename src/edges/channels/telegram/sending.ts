@@ -87,10 +87,19 @@ const sendPhotos =
     return (await api.sendMediaGroup(address, media)).at(-1)?.message_id;
   };
 
+/** A file as a phone can show it: Telegram previews no drawing, so one goes out as a picture of dots. */
+async function fileOf({ name, mediaType, content }: NonNullable<Outgoing['attachment']>): Promise<InputFile> {
+  const bytes = Buffer.from(content, 'utf8');
+  if (mediaType !== 'image/svg+xml') return new InputFile(bytes, safeName(name));
+  const { default: sharp } = await import('sharp');
+  const picture = await sharp(bytes, { density: 144 }).png({ palette: true }).toBuffer();
+  return new InputFile(picture, safeName(name.replace(/\.svg$/, '.png')));
+}
+
 const sendFile =
   (attachment: NonNullable<Outgoing['attachment']>): Step =>
   async (api, address) => {
-    const file = new InputFile(Buffer.from(attachment.content, 'utf8'), safeName(attachment.name));
+    const file = await fileOf(attachment);
     return (await api.sendDocument(address, file, { disable_content_type_detection: true })).message_id;
   };
 

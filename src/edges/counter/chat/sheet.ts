@@ -36,12 +36,14 @@ function entry(line: TalkLine, { texts, language, zone }: SheetWords, withButton
         ><img src="/chat/picture/${id}" alt="${texts.say(language, 'page-photo')}"
       /></a>`,
   );
+  const isPicture = line.attachment?.mediaType.startsWith('image/') ?? false;
   const attachment = line.attachment
-    ? html`<p>
-        <a class="file" href="/chat/file/${line.id}" download="${line.attachment.name}"
-          >${texts.say(language, 'page-file', { name: line.attachment.name })}</a
-        >
-      </p>`
+    ? html`${isPicture ? html`<p class="drawing"><img src="/chat/file/${line.id}" alt="" /></p>` : null}
+        <p>
+          <a class="file" href="/chat/file/${line.id}" download="${line.attachment.name}"
+            >${texts.say(language, 'page-file', { name: line.attachment.name })}</a
+          >
+        </p>`
     : null;
   return html`<li class="entry ${line.from}" id="line-${line.position}" data-position="${line.position}">
     <div class="margin">

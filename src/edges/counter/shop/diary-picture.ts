@@ -27,6 +27,8 @@ const GUTTER = 48;
 const HEAD = 28;
 /** Narrower than this, words stand upright in an entry, as on the back of a book. */
 const UPRIGHT_BELOW = 90;
+/** Narrower than this, there is no room for words at all. */
+const LEAST_FOR_WORDS = 12;
 const LETTER = 7;
 
 /** The working hours down the side: from the first to the last that any column has, or from 8 to 17 where all are closed. */
@@ -136,8 +138,8 @@ function drawEntry(
     class="job ${words.look}"
   />`;
   const text = inner < UPRIGHT_BELOW ? upright(words, x, top, inner, bottom) : across(words, x, top, inner, bottom);
-  const drawn = html`<title>${words.title}</title>${box}${text}`;
-  if (!words.link) return html`<g role="img" aria-label="${words.title}">${drawn}</g>`;
+  if (!words.link)
+    return html`<g role="img" aria-label="${words.title}"><title>${words.title}</title>${box}${text}</g>`;
   const { move } = words;
   const movable =
     move && !entry.continues
@@ -145,7 +147,9 @@ function drawEntry(
         data-request="${entry.requestId ?? ''}" data-revision="${move.revision}" data-hours="${move.hours}"
         data-verb="${move.verb}" data-truck="${words.lines[0] ?? ''}"`
       : null;
-  return html`<a href="${words.link}" aria-label="${words.title}" ${movable}>${drawn}</a>`;
+  return html`<a href="${words.link}" ${inner < LEAST_FOR_WORDS ? html`aria-label="${words.title}"` : null} ${movable}
+    >${box}${text}</a
+  >`;
 }
 
 const across = (words: EntryWords, x: number, top: number, width: number, bottom: number): Html[] =>
@@ -159,7 +163,7 @@ const across = (words: EntryWords, x: number, top: number, width: number, bottom
     );
 
 function upright(words: EntryWords, x: number, top: number, width: number, bottom: number): Html {
-  if (width < 12) return html``;
+  if (width < LEAST_FOR_WORDS) return html``;
   const [at, down] = [x + width / 2 - 4, top + 6];
   return html`<text transform="translate(${at} ${down}) rotate(90)" class="first"
     >${cut(words.lines.join(', '), bottom - top - 10)}</text

@@ -96,7 +96,7 @@ function timeWords(request: BookingRequest, means: Means): Html {
   const say = sayIn(means);
   const { wantedTime, slot } = request;
   const days = wantedTime && ('date' in wantedTime ? wantedTime.date : `${wantedTime.from} – ${wantedTime.to}`);
-  return html`${slotWhen(slot, means)}${slot ? html`, ${bayName(slot.bay, means)}` : null}${wantedTime ? html`<br /><span class="small">${say('sheet-wanted', { days: days ?? '', part: say(`part-${wantedTime.part}`) })}</span>` : null}`;
+  return html`${slot ? html`<a href="/counter/day?date=${slot.start.slice(0, 10)}">${slotWhen(slot, means)}</a>, ${bayName(slot.bay, means)}` : slotWhen(slot, means)}${wantedTime ? html`<br /><span class="small">${say('sheet-wanted', { days: days ?? '', part: say(`part-${wantedTime.part}`) })}</span>` : null}`;
 }
 
 export const pictures = (ids: readonly string[], alt: string): Html =>
