@@ -48,7 +48,7 @@ export function enterRequest(scene: Scene, by: StaffMember, entry: Entry): Liste
       { at: scene.now, by: by.name, what: 'requested' },
       ...(slot ? [{ at: scene.now, by: by.name, what: 'accepted' as const }] : []),
     ],
-    calendarSequence: 0,
+    calendarSequence: slot ? 1 : 0,
     enteredBy: by.name,
   };
   const { owner } = scene.file;
@@ -61,13 +61,28 @@ export function enterRequest(scene: Scene, by: StaffMember, entry: Entry): Liste
   return { scene: entered, signals: ['SHOP_ENTERED'] };
 }
 
-/** The same VIN, or the same unit of the same fleet, is the same truck. */
+/**
+ * The same VIN, or the same unit of the same fleet, is the same truck; else the one truck of the owner that has the same
+ * year and engine, where neither VINs nor units speak against it.
+ */
 function knownTruck({ file }: Scene, { facts, papers }: Entry): Vehicle | undefined {
-  return file.vehicles.find(
+  const has = ({ facts: known }: Vehicle, key: FactKey) => known.find((fact) => fact.key === key)?.value;
+  const active = file.vehicles.filter(({ state }) => state === 'active');
+  const named = active.find(
     (vehicle) =>
-      (facts.vin !== undefined && vehicle.facts.some(({ key, value }) => key === 'vin' && value === facts.vin)) ||
+      (facts.vin !== undefined && has(vehicle, 'vin') === facts.vin) ||
       (papers?.unit !== undefined && vehicle.papers?.unit === papers.unit),
   );
+  if (named) return named;
+  const alike = active.filter(
+    (vehicle) =>
+      facts.modelYear !== undefined &&
+      has(vehicle, 'modelYear') === facts.modelYear &&
+      has(vehicle, 'engineLitres') === facts.engineLitres &&
+      (facts.vin === undefined || has(vehicle, 'vin') === undefined) &&
+      (papers?.unit === undefined || vehicle.papers?.unit === undefined),
+  );
+  return alike.length === 1 ? alike[0] : undefined;
 }
 
 function withTold(scene: Scene, vehicle: Vehicle, { facts, papers }: Entry, number: string): Vehicle {

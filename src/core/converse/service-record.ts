@@ -48,7 +48,14 @@ function recordLines(scene: Scene, entry: ServiceRecord): string[] {
     }),
     ...entry.putOff.map(({ service: id, because }) => text(scene, 'record-put-off', { service: service(id), because })),
     ...(entry.note ? [`– ${entry.note}`] : []),
+    ...(looksForLeaks(scene, entry) ? [text(scene, 'record-look-for-leaks')] : []),
   ].map((line) => line.trimEnd());
+}
+
+/** The fuel filter was opened, and nobody will ask later whether it is dry. */
+function looksForLeaks(scene: Scene, { services }: ServiceRecord): boolean {
+  const asked = scene.tools.shop.followUp.leakCheckAfter;
+  return services.includes('fuel-filter-service') && !services.some((service) => asked.includes(service));
 }
 
 function nextWords(scene: Scene, vehicle: Vehicle): string | undefined {

@@ -80,7 +80,7 @@ export function guardsOf(scene: Scene): Guards {
     pickedUp: () =>
       conversation.question !== null && hoursSince(conversation.question.askedAt, scene.now) >= PICKED_UP_HOURS,
     openRequest: () => openRequest(scene) !== undefined,
-    moving: () => conversation.requestId !== undefined,
+    moving: () => isMoving(scene),
     nameKnown: () => owner.name !== undefined,
     phoneKnown: () => owner.phone !== undefined,
     contactKnown: () => owner.name !== undefined && owner.phone !== undefined,
@@ -242,4 +242,12 @@ function closedWithMetal({ event }: Scene): boolean {
   if (event.kind !== 'staff' || event.action.do !== 'close') return false;
   const { findings, services } = event.action.report;
   return findings.some(({ finding }) => finding === 'metal') && !services.includes('fuel-system-replacement');
+}
+
+/** Whether a time is chosen for a request that stands already; one of another truck is another matter. */
+function isMoving({ file: { requests, conversation } }: Scene): boolean {
+  const request = requests.find(({ id }) => id === conversation.requestId);
+  return (
+    request !== undefined && HOLDING_STATES.includes(request.state) && request.vehicleId === conversation.vehicleId
+  );
 }

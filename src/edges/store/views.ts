@@ -13,6 +13,11 @@ type Db = Kysely<Database>;
 
 /** More rows than this on one page help nobody. */
 const PAGE = 200;
+/** The digits of a phone number that is written with brackets, blanks, hyphens or dots. */
+const PHONE_DIGITS = sql.raw(
+  ['(', ')', ' ', '-', '.', '+'].reduce((inner, sign) => `replace(${inner}, '${sign}', '')`, 'owners.phone'),
+);
+
 /** A page that missed more than this is better read anew. */
 const MOST_CHANGES = 1000;
 
@@ -131,7 +136,8 @@ export function viewsOf(db: Db, family: 'sqlite' | 'postgres'): Views {
           eb.or([
             eb('vehicles.id', '=', words.trim()),
             sql<boolean>`lower(owners.name) like ${like} escape '\\'`,
-            ...(digits.length >= 4 ? [eb('owners.phone', 'like', `%${digits}%`)] : []),
+            // A number is kept as people write it, and looked for by its digits.
+            ...(digits.length >= 4 ? [sql<boolean>`${PHONE_DIGITS} like ${`%${digits}%`}`] : []),
             eb.exists(
               eb
                 .selectFrom('facts')

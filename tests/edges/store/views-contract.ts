@@ -91,11 +91,14 @@ export function viewsContract(name: string, database: () => TestDatabase): void 
         requests: [request('q1', 'v1')],
         followUps: [followUp('f1', NOW, { vehicleId: 'v1' })],
       }));
-      await owner('o2', () => ({ vehicles: [truck('v2')] }));
+      // As a person at the counter writes a number, and as they look for it.
+      await owner('o2', (file) => ({ owner: { ...file.owner, phone: '(303) 555-0171' }, vehicles: [truck('v2')] }));
       await owner('o3', (file) => ({ owner: { ...file.owner, name: 'A 50%_Off Name' }, vehicles: [truck('v3')] }));
       const found = async (words: string) => (await store.views.search(words)).map(({ vehicle }) => vehicle.id);
       expect(await found('invented')).toEqual(['v1']);
       expect(await found('555-0123')).toEqual(['v1']);
+      expect(await found('3035550171')).toEqual(['v2']);
+      expect(await found('303-555')).toEqual(['v2']);
       expect(await found('cd3ef')).toEqual(['v1']);
       expect(await found('v2')).toEqual(['v2']);
       expect(await found('50%_off')).toEqual(['v3']);

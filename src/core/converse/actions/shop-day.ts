@@ -60,14 +60,10 @@ export const shopDay: Record<string, Action> = {
       time: slotOr(scene, entered),
       address: scene.tools.shop.address,
     };
-    const told = reply(
-      withTalk(scene, { requestId: undefined }),
-      text(scene, 'accepted', values),
-      entered.slot ? { attachment: calendar(scene, { ...entered, calendarSequence: 1 }, 'created') } : {},
-    );
-    const reminded = entered.state === 'accepted' ? remindBefore(told, entered) : told;
-    const noted = tellStaff(reminded, entered, 'staff-entered');
-    return entered.state === 'accepted' ? aboutParts(noted, entered) : noted;
+    const done = withTalk(scene, { requestId: undefined });
+    if (entered.state !== 'accepted') return tellStaff(done, entered, 'staff-entered');
+    const told = reply(done, text(scene, 'accepted', values), { attachment: calendar(scene, entered, 'created') });
+    return aboutParts(tellStaff(remindBefore(told, entered), entered, 'staff-entered'), entered);
   },
 
   /** The owner has not answered the other time that the shop offered: a person asks. */

@@ -284,18 +284,10 @@ export function remindBefore(scene: Scene, booked: BookingRequest): Scene {
   return withFollowUp(next, followUp);
 }
 
-const FUEL_SYSTEM_WORK = [
-  'pump-protection-kit',
-  'fuel-system-replacement',
-  'fuel-system-flush',
-  'fuel-filter-service',
-  'injector-test',
-];
-
 /** Some days after work on the fuel system the owner is asked whether anything leaks or smells. */
 function leakCheckAfter(scene: Scene, done: BookingRequest): Scene {
   const entry = truck(scene, done)?.records.at(-1);
-  if (!entry?.services.some((service) => FUEL_SYSTEM_WORK.includes(service))) return scene;
+  if (!entry?.services.some((service) => scene.tools.shop.followUp.leakCheckAfter.includes(service))) return scene;
   const [id, next] = newId(scene);
   const dueAt = new Date(
     Date.parse(scene.now) + scene.tools.shop.followUp.leakCheckAfterDays * 86_400_000,
