@@ -172,7 +172,9 @@ export async function openStage(harness: Harness, flows: Flows, startsAt: string
     const all = await store.views.requests(states);
     return all
       .sort(
-        (a, b) => a.request.createdAt.localeCompare(b.request.createdAt) || a.request.id.localeCompare(b.request.id, 'en', { numeric: true }),
+        (a, b) =>
+          a.request.createdAt.localeCompare(b.request.createdAt) ||
+          a.request.id.localeCompare(b.request.id, 'en', { numeric: true }),
       )
       .at(-1);
   };
