@@ -1,5 +1,5 @@
 import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
-import type { DayMention } from './days.ts';
+import type { DayMention } from './day-pairs.ts';
 
 export type Part = 'morning' | 'afternoon' | 'any';
 

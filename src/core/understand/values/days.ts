@@ -10,22 +10,9 @@ import {
   type Day,
 } from './calendar.ts';
 import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import { weekdaysOfNextWeek, withDates, type DayMention } from './day-pairs.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 import { findNumbers, type NumberMention } from './numbers.ts';
-
-/** A day or a span of days that the text names. */
-export interface DayMention {
-  kind: 'weekday' | 'date' | 'week' | 'other';
-  from: Day;
-  to: Day;
-  unsure: boolean;
-  first: number;
-  last: number;
-  /** "asap": any other day in the text is what counts. */
-  openEnd?: boolean;
-  /** The words hold a part of the day too: "tonight". */
-  partInside?: boolean;
-}
 
 /** Finds the days of a text from left to right, resolved against `now`. */
 export function findDays(scan: Scan, lexicon: ValuesLexicon, now: Day): DayMention[] {
@@ -389,62 +376,3 @@ const PLAIN_VERBS = new Set([
   'open',
 ]);
 const SUBJECTS = new Set(['you', 'yall', 'u', 'they', 'it', 'i', 'we', 'the', 'my']);
-
-/** "tuesday the 30th" is one day: the date, to be confirmed where the weekday is another. */
-function withDates(scan: Scan, found: readonly DayMention[]): DayMention[] {
-  const kept: DayMention[] = [];
-  for (const here of found) {
-    const before = kept[kept.length - 1];
-    const pair = before && before.last < here.first && onlyFillers(scan, before.last + 1, here.first - 1);
-    const weekday = pair && before.kind === 'weekday' ? before : pair && here.kind === 'weekday' ? here : undefined;
-    const date = pair && here.kind === 'date' ? here : pair && before.kind === 'date' ? before : undefined;
-    if (before && weekday && date && weekday !== date) {
-      const fits = weekdayOf(date.from) === weekdayOf(weekday.from);
-      kept[kept.length - 1] = { ...date, first: before.first, last: here.last, unsure: !fits };
-    } else kept.push(here);
-  }
-  return kept;
-}
-
-function onlyFillers(scan: Scan, from: number, to: number): boolean {
-  for (let at = from; at <= to; at++) {
-    const word = scan.words[at] ?? '';
-    if (!['the', 'el', ',', 'dia', 'on', 'a', 'at', '(', 'de'].includes(word)) return false;
-  }
-  return true;
-}
-
-/** "mon thru wed of next week": the weekdays before "next week" lie in it. */
-function weekdaysOfNextWeek(scan: Scan, found: readonly DayMention[], now: Day): DayMention[] {
-  const kept: DayMention[] = [];
-  const nextMonday = mondayOf(now) + 7;
-  for (const here of found) {
-    const isNextWeek = here.kind === 'week' && here.from === nextMonday && here.to === nextMonday + 6;
-    const weekdays = kept.filter(
-      (day) => day.kind === 'weekday' && scan.sentence[day.first] === scan.sentence[here.first],
-    );
-    if (isNextWeek && weekdays.length > 0 && !weekdays.some((day) => cueBefore(scan, day.first, 'except', 'cannot'))) {
-      for (const day of weekdays) {
-        const moved = nextMonday + weekdayOf(day.from) - 1;
-        kept[kept.indexOf(day)] = {
-          ...day,
-          from: moved,
-          to: moved,
-          unsure: false,
-          ...(day === kept[kept.length - 1] ? { last: here.last } : {}),
-        };
-      }
-    } else if (isNextWeek || here.kind !== 'weekday') kept.push(here);
-    else {
-      // "next week on tuesday"
-      const week = kept[kept.length - 1];
-      const inWeek = week && week.kind === 'week' && week.from === nextMonday && week.to === nextMonday + 6;
-      const excluded = cueBefore(scan, here.first, 'except', 'cannot') !== undefined;
-      if (inWeek && !excluded && scan.sentence[week.first] === scan.sentence[here.first]) {
-        const moved = nextMonday + weekdayOf(here.from) - 1;
-        kept[kept.length - 1] = { ...here, from: moved, to: moved, unsure: false, first: week.first };
-      } else kept.push(here);
-    }
-  }
-  return kept;
-}

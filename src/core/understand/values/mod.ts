@@ -289,15 +289,9 @@ function pieceAt(scan: Scan, offset: number): number {
   return low;
 }
 
-function outsidePieces(
-  scan: Scan,
-  outside: readonly OutsideSpan[],
-  kinds: readonly OutsideSpan['kind'][],
-): Uint8Array {
+function outsidePieces(scan: Scan, outside: readonly OutsideSpan[], kinds: readonly OutsideSpan['kind'][]): Uint8Array {
   const marked = new Uint8Array(scan.pieces.length);
-  const spans = outside
-    .filter(({ kind }) => kinds.includes(kind))
-    .sort((a, b) => a.start - b.start);
+  const spans = outside.filter(({ kind }) => kinds.includes(kind)).sort((a, b) => a.start - b.start);
   let at = 0;
   for (const { start, end } of spans) {
     // Spans may overlap; what was marked before need not be marked again.

@@ -1,53 +1,9 @@
 import { cueAt, cueEnding, type Scan } from './cues.ts';
 import type { Numeral, ValuesLexicon } from './lexicon.ts';
+import { plain, type NumberMention, type Part } from './number-mention.ts';
+import { typedAt } from './typed-number.ts';
 
-/** A number in the message, as it was said; what it counts is not decided here. */
-export interface NumberMention {
-  /** First and last piece, both inclusive; words such as "and change" belong to it. */
-  first: number;
-  last: number;
-  value: number;
-  /** Typed with digits; false where any of it was in words. */
-  digits: boolean;
-  /** "thousand", "k", "mil" or "million" was said. */
-  scaled: boolean;
-  /** Thousands are set apart: "104,312", "143.200", "84 212". */
-  grouped: 'no' | 'mark' | 'space' | 'wrong';
-  /** Digits after the decimal point. */
-  decimals: number;
-  /** How many digits were typed before the point; 0 for words. */
-  length: number;
-  leadingZero: boolean;
-  /** A year said in two parts: "twenty fourteen", "2k17". */
-  year?: number;
-  /** A whole and a tenth said one after the other: "six seven", "98 4". */
-  pair?: { whole: number; tenth: number };
-  /** "and change", "y feria". */
-  change: boolean;
-  /** "87 something". */
-  something: boolean;
-  /** Letters typed for digits. */
-  letters?: 'o' | 'other';
-  /** Thousands left unspoken between two spoken groups ("one twelve four fifty"), or "thousand" written as digits. */
-  loose: boolean;
-  /** The middle of a range such as "140 to 145k". */
-  range?: boolean;
-}
-
-const plain = (first: number, last: number, value: number): NumberMention => ({
-  first,
-  last,
-  value,
-  digits: false,
-  scaled: false,
-  grouped: 'no',
-  decimals: 0,
-  length: 0,
-  leadingZero: false,
-  change: false,
-  something: false,
-  loose: false,
-});
+export type { NumberMention } from './number-mention.ts';
 
 /** Finds the numbers of a message from left to right; pieces that are `taken` (codes, telephone numbers) are passed over. */
 export function findNumbers(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlySet<number>): NumberMention[] {
@@ -65,15 +21,6 @@ const HALVES = new Set(['half', 'medio', 'media']);
 
 /** More digits than any mileage, code or telephone number has. */
 const LONGEST_READ_OUT = 12;
-
-interface Part {
-  next: number;
-  value: number;
-  digits: boolean;
-  mention?: Partial<NumberMention>;
-  /** Made of single spoken digits. */
-  tenth?: number;
-}
 
 /** For each piece what it is in a number. */
 function numeralsOf(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlySet<number>): (Numeral | undefined)[] {
@@ -275,7 +222,7 @@ class NumberReader {
   #group(first: number): Part | undefined {
     const hundreds = this.#hundreds(first);
     if (hundreds) return this.#withPoint(hundreds);
-    const typed = this.#typed(first);
+    const typed = typedAt(this.#scan, this.#taken, first);
     if (typed) return this.#withPoint(typed);
     const small = this.#small(first);
     return small ? this.#withPoint(small) : undefined;
@@ -296,7 +243,7 @@ class NumberReader {
       count = 1;
       at = this.#after(at + 1);
     } else {
-      const small = this.#small(at, true) ?? this.#typed(at);
+      const small = this.#small(at, true) ?? typedAt(this.#scan, this.#taken, at);
       if (!small || small.tenth !== undefined || small.value >= 100 || small.mention?.decimals) return undefined;
       count = small.value;
       at = this.#after(small.next);
@@ -312,7 +259,7 @@ class NumberReader {
   #plusSmall(at: number, hundreds: number): Part {
     const joined = this.#is(at, 'and');
     const from = this.#after(joined ? at + 1 : at);
-    const typed = this.#typed(from);
+    const typed = typedAt(this.#scan, this.#taken, from);
     const counts = joined || (typed !== undefined && this.#is(this.#after(typed.next), 'thousand'));
     const small = this.#small(from, true) ?? (counts ? typed : undefined);
     if (!small || small.value >= 100 || small.value === 0 || small.mention?.decimals) {
@@ -383,74 +330,6 @@ class NumberReader {
     const decimals = unit === undefined ? (typed as string) : String(unit);
     const value = Number(`${part.tenth === undefined ? part.value : part.value * 10 + part.tenth}.${decimals}`);
     return { next: part.next + 2, value, digits: part.digits, mention: { ...part.mention, decimals: decimals.length } };
-  }
-
-  /** A number typed in digits with its separators. */
-  #typed(first: number): Part | undefined {
-    const { pieces } = this.#scan;
-    const head = pieces[first];
-    if (head?.kind !== 'number' || this.#taken.has(first) || head.text.length > 15) return undefined;
-    const group = (index: number): string | undefined => {
-      const mark = pieces[index];
-      const digits = pieces[index + 1];
-      const apart = mark?.spaced === false && digits?.spaced === false && digits.kind === 'number';
-      return apart && [',', '.', "'"].includes(mark.text) && !this.#taken.has(index + 1) ? digits.text : undefined;
-    };
-    const mark = pieces[first + 1]?.text;
-    const letters = head.letters ?? pieces[first + 2]?.letters;
-    const common = { leadingZero: head.text.length > 1 && head.text.startsWith('0') };
-    const second = group(first + 1);
-    const part = (next: number, text: string, mention: Partial<NumberMention>): Part => ({
-      next,
-      value: Number(text),
-      digits: true,
-      mention: { ...common, length: text.split('.')[0]?.length ?? 0, ...(letters ? { letters } : {}), ...mention },
-    });
-    const third = group(first + 3);
-    // "1,18,500": the grouping of India, by two digits before the last three.
-    if (
-      second?.length === 2 &&
-      third?.length === 3 &&
-      mark === ',' &&
-      pieces[first + 3]?.text === ',' &&
-      head.text.length <= 2 &&
-      !common.leadingZero
-    ) {
-      return part(first + 5, head.text + second + third, { grouped: 'mark' });
-    }
-    if (second !== undefined && second.length === 3 && head.text.length <= 3 && !common.leadingZero) {
-      let text = head.text + second;
-      let next = first + 3;
-      while (text.length < 12 && group(next)?.length === 3 && pieces[next]?.text === mark) {
-        text += group(next) as string;
-        next += 2;
-      }
-      const decimals = group(next);
-      if (decimals !== undefined && decimals.length <= 2 && pieces[next]?.text !== mark) {
-        return part(next + 2, `${text}.${decimals}`, { grouped: 'mark', decimals: decimals.length });
-      }
-      return part(next, text, { grouped: 'mark' });
-    }
-    if (second !== undefined && second.length <= 2 && mark !== "'") {
-      // "1.2.3" is a date or a version, "2016,16" a list.
-      const more = group(first + 3);
-      const list = mark === ',' && (head.text.length > 3 || second.length === 2);
-      if (more === undefined && !list) {
-        return part(first + 3, `${head.text}.${second}`, { decimals: second.length });
-      }
-    }
-    const year = /^(19|20)\d\d$/.test(head.text);
-    if (
-      second !== undefined &&
-      mark === ',' &&
-      !year &&
-      head.text.length <= 4 &&
-      second.length >= 3 &&
-      second.length <= 5
-    ) {
-      return part(first + 3, head.text + second, { grouped: 'wrong' });
-    }
-    return part(first + 1, head.text, {});
   }
 
   /** "and change" leaves the value; "two seventy four and a half" adds half of what is counted. */

@@ -40,7 +40,9 @@ export interface VinMention {
 const MENDED: Record<string, string> = { I: '1', O: '0', Q: '0' };
 /** The last five signs of a VIN are digits on light trucks, four on all (49 CFR 565.15(d)). */
 const FIVE_DIGITS = /\d(?:\D*\d){4}/;
-const LONGEST = 17 + 16 * 2;
+/** Wide spaces between the pieces count once. */
+const LONGEST = 17 * 8;
+const SPACE = ' '.charCodeAt(0);
 
 /**
  * Finds VINs in a text: 17 letters and digits in one piece, or broken up by single spaces, dashes or dots. A stretch of
@@ -92,7 +94,8 @@ function brokenUp(text: string, start: number): VinMention | undefined {
       if (code <= 57) digits++;
       separators = 0;
       if (compact.length === 8 && digits === 0) return undefined;
-    } else if (SEPARATORS.has(code) && separators < 2) separators++;
+    } else if (code === SPACE && text.charCodeAt(at - 1) === SPACE) continue;
+    else if (SEPARATORS.has(code) && separators < 2) separators++;
     else return undefined;
     if (compact.length < 17) continue;
     if (isLetterOrDigit(text.charCodeAt(at + 1)) || digits < 7 || digits > 15 || !/\d{4}$/.test(compact))

@@ -3,7 +3,8 @@ import type { IsoDate } from '../../model/time.ts';
 import { dayOf, endOfMonth, isoOf, mondayOf, weekdayOf, type Day } from './calendar.ts';
 import { linkBetween } from './choose.ts';
 import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
-import { findDays, type DayMention } from './days.ts';
+import type { DayMention } from './day-pairs.ts';
+import { findDays } from './days.ts';
 import { partOf } from './day-part.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 

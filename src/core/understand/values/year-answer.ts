@@ -67,7 +67,13 @@ const isOrdinal = (scan: Scan, last: number): boolean =>
 function inTwoParts(measured: readonly Measured[], bounds: YearBounds): Candidate<number> | undefined {
   const [a, b] = measured;
   if (measured.length !== 2 || !a || !b || b.mention.first !== a.mention.last + 1) return undefined;
-  if (![19, 20].includes(a.mention.value) || b.mention.value > 99 || (b.mention.digits && b.mention.length !== 2) || b.mention.value < 10) return undefined;
+  if (
+    ![19, 20].includes(a.mention.value) ||
+    b.mention.value > 99 ||
+    (b.mention.digits && b.mention.length !== 2) ||
+    b.mention.value < 10
+  )
+    return undefined;
   const year = a.mention.value * 100 + b.mention.value;
   if (year < bounds.earliest || year > bounds.latest) return undefined;
   return { value: year, first: a.mention.first, last: b.mention.last, strength: 2 };
