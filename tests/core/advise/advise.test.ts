@@ -109,7 +109,7 @@ describe('whatever is told of a truck', () => {
       }),
       { numRuns: 500 },
     );
-  }, 120_000);
+  }, 600_000);
 });
 
 describe('danger', () => {
