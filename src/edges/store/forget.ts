@@ -1,5 +1,5 @@
 import type { Selectable } from 'kysely';
-import { CHANNELS, holdOf, HOLDING_STATES, type ChannelName, type Instant } from '../../core/mod.ts';
+import { CHANNELS, holdOf, HOLDING_STATES, type ChannelName, type Instant, type MoreWork } from '../../core/mod.ts';
 import { optOutHash, type Context } from './context.ts';
 import { oneOf, readJson, RequestBody } from './json.ts';
 import type { Database } from './schema.ts';
@@ -69,6 +69,9 @@ async function forgetRequests(db: Context['db'], ownerId: string): Promise<void>
         state: open ? 'cancelled' : row.state,
         body: JSON.stringify({
           ...body,
+          // Who signed at arrival, where the keys are and what was damaged are the person's; what was approved is the shop's.
+          arrival: undefined,
+          ...(body.moreWork && { moreWork: body.moreWork.map(withoutWho) }),
           complaint: [],
           photos: [],
           facts: body.facts.filter(({ key }) => key !== 'vin').map(({ words: _words, ...fact }) => fact),
@@ -79,6 +82,12 @@ async function forgetRequests(db: Context['db'], ownerId: string): Promise<void>
       .execute();
   }
 }
+
+/** What was approved, when and how, without who said so. */
+const withoutWho = ({ answer, because: _words, ...work }: MoreWork): MoreWork => ({
+  ...work,
+  ...(answer && { answer: { ...answer, who: '' } }),
+});
 
 async function forgetVehicles(db: Context['db'], ownerId: string): Promise<void> {
   await db.deleteFrom('facts').where('owner_id', '=', ownerId).where('key', '=', 'vin').execute();

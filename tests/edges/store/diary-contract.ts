@@ -135,6 +135,50 @@ export function diaryContract(name: string, database: () => TestDatabase): void 
       expect(await save('o2', holding(slotOf('09:00', '11:00')))).toBe('saved');
     });
 
+    it('an owner who is forgotten leaves what was approved, and not who signed and said so', async () => {
+      const approved = {
+        answer: 'yes',
+        items: [0],
+        who: 'Invented Boss',
+        how: 'phone',
+        at: NOW,
+        recordedBy: 'Tockley',
+      } as const;
+      const moreWork = [
+        {
+          id: 'w1',
+          askedAt: NOW,
+          askedBy: 'Tockley',
+          items: [{ what: 'hoses', dollars: { low: 1, high: 2 } }],
+          answer: approved,
+        },
+      ];
+      const arrival = { at: NOW, by: 'Tockley', diagnosisLimit: { dollars: 300, signedBy: 'Invented Name' } };
+      await save('o1', () => ({
+        vehicles: [
+          truck('v1', {
+            papers: { unit: '7', driver: { name: 'Invented Driver' } },
+            records: [
+              {
+                id: 'record-1',
+                date: '2026-11-02',
+                odometerMiles: 1,
+                services: [],
+                findings: [],
+                putOff: [],
+                closedBy: 'Tockley',
+              },
+            ],
+          }),
+        ],
+        requests: [request('q1', 'v1', { slot: null, arrival, moreWork })],
+      }));
+      await store.transaction((tx) => tx.forgetOwner('o1', 0, NOW));
+      const left = await store.views.request('q1');
+      expect(left?.request.moreWork?.[0]?.answer).toEqual({ ...approved, who: '' });
+      expect(JSON.stringify([left, await store.views.vehicle('v1')])).not.toContain('Invented');
+    });
+
     it('somebody without a chat can be entered, with the papers of a fleet’s truck', async () => {
       await store.transaction((tx) =>
         tx.addOwner({ id: 'o1', channel: 'web', address: null, language: 'en', zone: ZONE, at: NOW }),
