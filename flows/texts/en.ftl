@@ -194,6 +194,7 @@ record-head = Service record, { $truck }, { $date }, { $miles } miles:
 record-service = – { $service }
 record-finding = – { $service }: { $finding } { $note }
 record-put-off = – put off: { $service }, { $because }
+record-look-for-leaks = Look under the truck in the next days: if you see drops or smell fuel, stop driving it and write or call.
 record-next = Next: { $services }, at { $miles } miles.
 finding-none = nothing found
 finding-doubtful = doubtful

@@ -193,6 +193,7 @@ record-head = Registro de servicio, { $truck }, { $date }, { $miles } millas:
 record-service = – { $service }
 record-finding = – { $service }: { $finding } { $note }
 record-put-off = – pospuesto: { $service }, { $because }
+record-look-for-leaks = Mire debajo de la camioneta en los próximos días: si ve gotas o huele a combustible, deje de manejarla y escriba o llame.
 record-next = Lo próximo: { $services }, a las { $miles } millas.
 finding-none = nada encontrado
 finding-doubtful = dudoso

@@ -2,7 +2,13 @@ import { compileAdvice, type AdviceBook } from './advise/mod.ts';
 import type { ServiceBook } from './advise/services.ts';
 import { compileShop } from './book/mod.ts';
 import { compileTalk, type Talk } from './converse/mod.ts';
-import { compileFollowUp, withLead, type FollowUpPolicy } from './follow-up/mod.ts';
+import {
+  compileFollowUp,
+  withLead,
+  type FollowUpPolicy,
+  type ForecastLimits,
+  type Parameters,
+} from './follow-up/mod.ts';
 import { sound, unsound, type Checked, type FlowFile } from './model/checked.ts';
 import type { Shop } from './model/shop.ts';
 import { compileTexts, type Texts } from './model/texts.ts';
@@ -17,6 +23,9 @@ export interface Flows {
   services: ServiceBook;
   shop: Shop;
   policy: FollowUpPolicy;
+  /** The mileage model, and when its prior may be fitted to the shop's own trucks. */
+  parameters: Parameters;
+  refit: ForecastLimits;
 }
 
 /** The folder of flows/ that a file stands in, or the file's own name at the top. */
@@ -39,6 +48,8 @@ export function compileFlows(files: readonly FlowFile[]): Checked<Flows> {
       advice: advice.value,
       services: advice.value.catalogue,
       shop: shop.value,
+      parameters: followUp.value.parameters,
+      refit: followUp.value.refit,
       policy: withLead(followUp.value.policies[shop.value.followUp.policy], shop.value.followUp.leadDays),
     });
   }

@@ -5,7 +5,6 @@ import {
   dayToBook,
   dueMilesOf,
   foresee,
-  PARAMETERS,
   type DueService,
   type Parameters,
   type ServiceInterval,
@@ -26,7 +25,7 @@ export function outlookFor(
   followUps: readonly FollowUp[],
   flows: Flows,
   today: IsoDate,
-  parameters: Parameters = PARAMETERS,
+  parameters: Parameters = flows.parameters,
 ): Outlook | null {
   const due = dueOn(vehicle, flows, today);
   if (!due) return null;
@@ -52,7 +51,7 @@ export function bookingDay(
   vehicle: Vehicle,
   flows: Flows,
   today: IsoDate,
-  parameters: Parameters = PARAMETERS,
+  parameters: Parameters = flows.parameters,
 ): IsoDate | null {
   const due = dueOn(vehicle, flows, today);
   return due ? (dayToBook(due.state, flows.policy, today, parameters)?.day ?? null) : null;

@@ -6,7 +6,7 @@ import { forecastCurve, forecastPicture } from './follow-up/mod.ts';
 import type { Flows } from './flows.ts';
 import type { Slot, SlotsAnswer, Taken } from './model/booking.ts';
 import { factsOf, type FactRecord, type Facts } from './model/facts.ts';
-import type { ServiceId } from './model/ids.ts';
+import type { Language, ServiceId } from './model/ids.ts';
 import type { BookingRequest, Vehicle } from './model/owner.ts';
 import type { Instant, IsoDate } from './model/time.ts';
 
@@ -66,6 +66,7 @@ export function forecastPictureFor(
   outlook: Pick<Outlook, 'dueMiles' | 'dueDate' | 'milesToday'>,
   flows: Flows,
   today: IsoDate,
+  language: Language = 'en',
 ): string {
   const { modelYear, milesPerYear } = factsOf(vehicle.facts);
   const curve = forecastCurve({
@@ -75,7 +76,7 @@ export function forecastPictureFor(
     ...(modelYear !== undefined && { modelYear }),
     ...(milesPerYear !== undefined && milesPerYear > 0 && { milesPerYear }),
   });
-  const say = (id: string, values: Record<string, string | number> = {}) => flows.texts.say('en', id, values);
+  const say = (id: string, values: Record<string, string | number> = {}) => flows.texts.say(language, id, values);
   return forecastPicture(curve, {
     title: say('picture-title'),
     description: say('picture-description', {

@@ -16,6 +16,7 @@ import type { Askable, ReadRequest } from './model/reading.ts';
 import type { Instant, IsoDate } from './model/time.ts';
 import type { Known } from './model/turn.ts';
 import { bookingDay, outlookFor } from './outlook.ts';
+import { forecastPictureFor } from './shop-view.ts';
 import { read } from './understand/read.ts';
 
 /** Bay hours of services for a truck: the upper end of the bundle, so that a job does not run into the next one. */
@@ -66,10 +67,16 @@ export function toolsFor(flows: Flows, known: Known, now: Instant): Tools {
       return calendarFile(request, moved, work, { shop, texts, language, at }) ?? '';
     },
     outlook: (vehicle, day, followUps = known.file.followUps) => outlookFor(vehicle, followUps, flows, day),
+    forecastPicture: (vehicle, outlook, day, language) => forecastPictureFor(vehicle, outlook, flows, day, language),
     bookingDay: (vehicle, day) => bookingDay(vehicle, flows, day),
     confirmReading(vehicle, reading) {
       const { modelYear, milesPerYear } = factsOf(vehicle.facts);
-      const { outcome, dropped } = confirmReading(vehicle.readings, reading, { modelYear, milesPerYear });
+      const { outcome, dropped } = confirmReading(
+        vehicle.readings,
+        reading,
+        { modelYear, milesPerYear },
+        flows.parameters,
+      );
       const wrong = ({ date, miles }: Reading) => dropped.some((one) => one.date === date && one.miles === miles);
       return [
         ...vehicle.readings.filter((one) => !wrong(one)),
@@ -82,6 +89,7 @@ export function toolsFor(flows: Flows, known: Known, now: Instant): Tools {
         vehicle.readings,
         { date, miles },
         { modelYear: facts.modelYear, milesPerYear: facts.milesPerYear },
+        flows.parameters,
       );
       if (answer.verdict === 'plausible') return { plausible: true };
       const last = vehicle.readings.at(-1);

@@ -95,6 +95,8 @@ export interface Tools {
   partsLeadDays(services: readonly ServiceId[]): number;
   /** `followUps` as they are now; those at the start of the turn where absent. */
   outlook(vehicle: Vehicle, today: IsoDate, followUps?: readonly FollowUp[]): Outlook | null;
+  /** The truck's mileage and forecast as an SVG picture, with its words beside it for those who do not see it. */
+  forecastPicture(vehicle: Vehicle, outlook: Outlook, today: IsoDate, language: Language): string;
   /** The day to look for times on, after a reading that came with the answer to an offer; null: it is too early. */
   bookingDay(vehicle: Vehicle, today: IsoDate): IsoDate | null;
   /** The truck's readings after the owner has stood by a doubtful one; the last of them is the new one. */

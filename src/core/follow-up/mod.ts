@@ -23,6 +23,8 @@ export {
   type ForecastOutcome,
   type LoggedForecast,
 } from './calibration.ts';
+export { judged, type ForecastAndReadings } from './logged.ts';
+export { acceptReadings } from './history.ts';
 export { refitPrior, type ForecastLimits, type Refit, type RefitOutcome, type TruckHistory } from './refit.ts';
 export { PARAMETERS, type Parameters } from './parameters.ts';
 export { forecastCurve, forecastPicture, type ForecastCurve, type PictureWords } from './picture.ts';

@@ -87,18 +87,17 @@ export const PLAIN_POLICY: FollowUpPolicy = {
  */
 export const CLOSER_TO_DUE: FollowUpPolicy = {
   ...PLAIN_POLICY,
+  leadDays: 8,
   noticeDays: 2,
-  sureEnough: 0.84,
-  sameConversationDays: 63,
+  sureEnough: 0.85,
+  sameConversationDays: 54,
   offerQuantile: 0.23,
-  silentQuantile: 0.35,
-  askQuantile: 0.075,
-  askLeadDays: 10,
-  askAfter: { miles: 1250, soonestDays: 12, laterDays: 70, latestDays: 700 },
-  repeatAfterShare: 0.09,
-  repeatFromShare: 0.35,
+  silentQuantile: 0.34,
+  askQuantile: 0.095,
+  askLeadDays: 19,
+  askAfter: { miles: 1000, soonestDays: 11, laterDays: 40, latestDays: 700 },
+  repeatAfterShare: 0.03,
   heavyRepeats: 0,
-  offerInstead: { quantile: 0.34, withinDays: 31 },
 };
 
 /** What the plan for one truck is made from. */

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFile } from '../model/checked.ts';
 import { parseFlowYaml } from '../model/flow-yaml.ts';
+import { PARAMETERS, type Parameters } from './parameters.ts';
 import type { ForecastLimits } from './refit.ts';
 import { FollowUpPolicy } from './policy.ts';
 
@@ -14,7 +15,17 @@ export interface FollowUpSettings {
   policies: Record<PolicyName, FollowUpPolicy>;
   /** When the prior may be fitted to the shop's own trucks. */
   refit: ForecastLimits;
+  /** The mileage model, with the shop's own prior where one was fitted and kept. */
+  parameters: Parameters;
 }
+
+const Coefficients = z.strictObject({
+  constant: z.number(),
+  lifetime: z.number(),
+  age: z.number(),
+  stated: z.number(),
+  k0: z.number().gt(1).max(100),
+});
 
 const Settings = z.strictObject({
   policies: z.record(z.enum(POLICY_NAMES), FollowUpPolicy),
@@ -23,6 +34,8 @@ const Settings = z.strictObject({
     minimumDays: z.number().int().min(30),
     mustImproveBy: z.number().min(0).max(1),
   }),
+  /** The shop's own prior, as `telltale calibration` writes it. Without it the built-in one serves: the way back. */
+  prior: z.strictObject({ withStated: Coefficients.optional(), withoutStated: Coefficients.optional() }).optional(),
 });
 
 /** Reads and checks flows/follow-up.yaml among the files of flows/. */
@@ -31,5 +44,17 @@ export function compileFollowUp(files: readonly FlowFile[]): Checked<FollowUpSet
   if (!file)
     return unsound([{ file: FILE, line: 1, message: 'the file is missing: it says when to ask and to offer' }]);
   const parsed = parseFlowYaml(file, Settings);
-  return parsed.ok ? sound(parsed.value.value) : parsed;
+  if (!parsed.ok) return parsed;
+  const { policies, refit, prior } = parsed.value.value;
+  return sound({
+    policies,
+    refit,
+    parameters: {
+      ...PARAMETERS,
+      prior: {
+        withStated: prior?.withStated ?? PARAMETERS.prior.withStated,
+        withoutStated: prior?.withoutStated ?? PARAMETERS.prior.withoutStated,
+      },
+    },
+  });
 }

@@ -92,6 +92,10 @@ export const Shop = z.strictObject({
     policy: z.enum(['closer-to-due', 'fewer-messages']),
     leadDays: z.number().min(0),
     leakCheckAfterDays: z.number().min(0),
+    /** Work after which the owner is asked for leaks; after any other it stands in the service record what to look for. */
+    leakCheckAfter: z
+      .array(z.enum(SERVICES))
+      .default(['pump-protection-kit', 'fuel-system-replacement', 'fuel-system-flush', 'injector-test']),
     seasonHint: z.boolean(),
   }),
 });

@@ -38,6 +38,17 @@ export interface Clock {
   stop(): Promise<void>;
 }
 
+/** The timer's own notices, such as a tick that came late, go where all others go, and never to standard output. */
+const intoLog = (log: Log) => {
+  const words = (message: unknown) => (message instanceof Error ? message.name : String(message));
+  return {
+    info: (message: string) => log.info({ timer: message }, 'the timer says'),
+    warn: (message: string) => log.warn({ timer: message }, 'the timer says; what was missed is made up'),
+    error: (message: unknown) => log.error({ timer: words(message) }, 'the timer failed'),
+    debug: () => undefined,
+  };
+};
+
 const EVERY_MINUTE = '* * * * *';
 /** A quarter past every hour: no tick may matter, since clocks that change leave some out. */
 const EVERY_HOUR = '15 * * * *';
@@ -111,7 +122,7 @@ export function createClock(settings: ClockSettings): Clock {
     tick,
     prune,
     start() {
-      const options = { timezone: 'UTC', noOverlap: true } as const;
+      const options = { timezone: 'UTC', noOverlap: true, logger: intoLog(log) } as const;
       tasks.push(cron.schedule(EVERY_MINUTE, guarded('tick', tick), { ...options, name: 'follow-ups' }));
       tasks.push(cron.schedule(EVERY_HOUR, guarded('pruning', prune), { ...options, name: 'retention' }));
       void guarded('tick', tick)();

@@ -172,20 +172,22 @@ describe('the setting that stays close to the mark', () => {
 });
 
 describe('owners who do not answer', () => {
-  const silent = (milesPerDay: number, more: Partial<VehicleState> = {}) =>
-    planNext(
-      state(milesPerDay, 12_000, { lastMessage: '2026-05-10', unanswered: 1, ...more }),
-      CLOSER_TO_DUE,
-      '2026-05-11',
-    ).because;
+  const silent = (milesPerDay: number, more: Partial<VehicleState> = {}, policy = CLOSER_TO_DUE) =>
+    planNext(state(milesPerDay, 12_000, { lastMessage: '2026-05-10', unanswered: 1, ...more }), policy, '2026-05-11')
+      .because;
 
   it.each([
     ['asks an owner of whom nothing is known again', 35, {}, 'unanswered'],
     ['asks one who mostly answers again', 35, { asked: 8, answered: 5 }, 'unanswered'],
-    ['lets one be who hardly ever answers', 35, { asked: 8, answered: 1 }, 'silent'],
-    ['lets a heavy user be, whose offer is near anyway', 120, {}, 'silent'],
+    ['lets a heavy user be, whose offer is near anyway', 150, {}, 'silent'],
   ] as const)('%s', (_case, milesPerDay, more, because) => {
     expect(silent(milesPerDay, more)).toBe(because);
+  });
+
+  it('lets one be who hardly ever answers, where the setting says so', () => {
+    const sparing = { ...CLOSER_TO_DUE, repeatFromShare: 0.4 };
+    expect(silent(35, { asked: 8, answered: 1 }, sparing)).toBe('silent');
+    expect(silent(35, { asked: 8, answered: 5 }, sparing)).toBe('unanswered');
   });
 
   it('repeats an offer after a week and after two more, then leaves it to the telephone', () => {
@@ -239,9 +241,9 @@ describe('flows/follow-up.yaml', () => {
   });
 
   it.each([
-    ['a chance above one', 'sureEnough: 0.84', 'sureEnough: 84', /sureEnough/],
-    ['a misspelt key', 'askLeadDays: 10\n    askAfter: #', 'askLeedDays: 10\n    askAfter: #', /ask/],
-    ['days that fall', 'soonestDays: 12', 'soonestDays: 80', /must not fall/],
+    ['a chance above one', 'sureEnough: 0.85', 'sureEnough: 85', /sureEnough/],
+    ['a misspelt key', 'askLeadDays: 19\n    askAfter: #', 'askLeedDays: 19\n    askAfter: #', /ask/],
+    ['days that fall', 'soonestDays: 11', 'soonestDays: 50', /must not fall/],
     ['a setting that is missing', '  fewer-messages:', '  fewer-message:', /fewer-message/],
     ['a refit on a handful of trucks', 'minimumTrucks: 60', 'minimumTrucks: 5', /20 trucks/],
   ])('refuses %s with its line', (_case, from, to, message) => {

@@ -1,4 +1,5 @@
-import { HOLDING_STATES, REQUEST_FOLLOW_UPS } from '../../model/owner.ts';
+import { HOLDING_STATES, REQUEST_FOLLOW_UPS, type Vehicle } from '../../model/owner.ts';
+import type { Reply } from '../../model/turn.ts';
 import {
   ask,
   closeQuestion,
@@ -130,7 +131,7 @@ export const self: Record<string, Action> = {
         to: outlook.dueDate.p90 ? dayWords(outlook.dueDate.p90, language(scene)) : text(scene, 'over-ten-years'),
       });
     });
-    return reply(scene, lines.join('\n\n'));
+    return reply(scene, lines.join('\n\n'), statusPicture(scene, active));
   },
 
   sayLink(scene) {
@@ -168,3 +169,12 @@ export const self: Record<string, Action> = {
 
   sayWelcome: (scene) => reply(scene, text(scene, 'welcome')),
 };
+
+/** The forecast of the only truck, or of the one in hand, as a picture beside the words; none where nothing is foretold. */
+function statusPicture(scene: Scene, active: readonly Vehicle[]): Partial<Reply> {
+  const vehicle = active.length === 1 ? active[0] : active.find(({ id }) => id === scene.file.conversation.vehicleId);
+  const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
+  if (!vehicle || !outlook) return {};
+  const content = scene.tools.forecastPicture(vehicle, outlook, scene.today, language(scene));
+  return { attachment: { name: `status-${scene.today}.svg`, mediaType: 'image/svg+xml', content } };
+}
