@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { ArrivalNote } from '../../src/core/mod.ts';
 import { approved, arrivalOf, moreWork, servicesIn } from '../../src/staff/work.ts';
 
 describe('more work, as staff write it', () => {
@@ -60,7 +61,7 @@ describe('what was said of more work, as staff write it down', () => {
 });
 
 describe('what is taken down at arrival, as staff write it', () => {
-  it.each([
+  it.each<[string, ArrivalNote | undefined, string]>([
     ['', undefined, 'the truck is here and nothing more'],
     ['97,420', { odometerMiles: 97_420 }, 'a bare number is the odometer'],
     ['keys on hook 4; 97420 miles', { odometerMiles: 97_420, keys: 'on hook 4' }, 'in any order'],

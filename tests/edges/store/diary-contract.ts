@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { holdOf, type Block, type OwnerFile, type Slot } from '../../../src/core/mod.ts';
+import { holdOf, type Block, type MoreWork, type OwnerFile, type Slot } from '../../../src/core/mod.ts';
 import type { Store } from '../../../src/edges/store/types.ts';
 import { START_MILLISECONDS, type TestDatabase } from './databases.ts';
 import { after, NOW, request, truck, ZONE } from './made-up.ts';
@@ -136,15 +136,15 @@ export function diaryContract(name: string, database: () => TestDatabase): void 
     });
 
     it('an owner who is forgotten leaves what was approved, and not who signed and said so', async () => {
-      const approved = {
+      const approved: NonNullable<MoreWork['answer']> = {
         answer: 'yes',
         items: [0],
         who: 'Invented Boss',
         how: 'phone',
         at: NOW,
         recordedBy: 'Tockley',
-      } as const;
-      const moreWork = [
+      };
+      const moreWork: MoreWork[] = [
         {
           id: 'w1',
           askedAt: NOW,
