@@ -7,7 +7,7 @@ import type { Means } from '../means.ts';
 import { sayIn, tokenField } from './frame.ts';
 import { section, ticket } from './parts.ts';
 import type { Session } from './session.ts';
-import { when } from './words.ts';
+import { slotWhen } from './words.ts';
 
 const Form = z.object({
   resource: z.string().max(64),
@@ -55,7 +55,7 @@ export function blockList(blocks: readonly Block[], means: Means, session: Sessi
     blocks.map(({ id, resource, start, end, because, by }) =>
       ticket(
         html`<strong>${name(resource)}</strong>`,
-        html`${because}, ${when(start, means)} – ${when(end, means)} <span class="small">${by}</span> ${
+        html`${because}, ${slotWhen({ bay: resource, start, end }, means)} <span class="small">${by}</span> ${
             may
               ? html`<form method="post" action="/counter/block/${id}/end">
                   ${tokenField(session)}<input type="hidden" name="date" value="${date}" /><button>

@@ -29,7 +29,7 @@ const HEAD = 28;
 const UPRIGHT_BELOW = 90;
 /** Narrower than this, there is no room for words at all. */
 const LEAST_FOR_WORDS = 12;
-const LETTER = 7;
+const LETTER = 6.5;
 
 /** The working hours down the side: from the first to the last that any column has, or from 8 to 17 where all are closed. */
 function hoursOf(columns: readonly DiaryColumn[]): [first: number, last: number] {
@@ -166,8 +166,14 @@ function upright(words: EntryWords, x: number, top: number, width: number, botto
   if (width < LEAST_FOR_WORDS) return html``;
   const [at, down] = [x + width / 2 - 4, top + 6];
   return html`<text transform="translate(${at} ${down}) rotate(90)" class="first"
-    >${cut(words.lines.join(', '), bottom - top - 10)}</text
+    >${cut(spine(words), bottom - top - 10)}</text
   >`;
+}
+
+/** Where there is little room, whose truck it is comes first: that is how a shop calls it. */
+function spine({ lines, link }: EntryWords): string {
+  const [truck, owner, ...rest] = lines;
+  return (link ? [owner, truck, ...rest] : lines).filter(Boolean).join(', ');
 }
 
 const cut = (text: string, width: number): string => {

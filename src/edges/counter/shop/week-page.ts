@@ -44,7 +44,7 @@ export async function weekPage(means: Means, session: Session, wanted: string | 
         ? html`<a class="job" href="/counter/request/${request.id}"
             >${hour} ${shortTruck(request, means)}, ${say(`state-${request.state}`)}</a
           >`
-        : html`<span class="job">${hour} ${words(entry, bay).title}</span>`;
+        : html`<span class="job">${hour} ${words(entry, bay).lines[0]}</span>`;
     });
   return html`<div id="live" data-live="1">
     <p class="days">
