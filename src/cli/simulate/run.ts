@@ -36,7 +36,7 @@ export async function live(flows: Flows, run: Run, progress: (part: number) => v
   const lives = new Map<string, Life>();
   const outcomes = new Map<string, LifeOutcome>();
   const days = rules.days + 366;
-  for (let day = 0; day <= days; day++) {
+  for (let day = 0; day <= days && outcomes.size < vehicles; day++) {
     const date = dateAfter(FIRST_DAY, day);
     for (const tick of TICKS) {
       shop.moveTo(`${date}T${tick}`);
@@ -65,6 +65,7 @@ export async function live(flows: Flows, run: Run, progress: (part: number) => v
     shop.received();
     progress(day / days);
   }
+  progress(1);
   await shop.close();
   return Array.from({ length: vehicles }, (_, index) => outcomes.get(`${index + 1}`)).filter(
     (one) => one !== undefined,
