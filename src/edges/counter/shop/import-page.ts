@@ -113,7 +113,12 @@ async function takeOver(rows: readonly ListedTruck[], listId: string, means: Mea
       const before = await tx.loadFile(id);
       if (!before) continue;
       const vehicles = own.map((row) => truckFromList(row, `truck-list-${listId}-${row.line}`, at));
-      const owner = { ...before.owner, name: first.owner, ...(first.phone !== undefined && { phone: first.phone }) };
+      const owner = {
+        ...before.owner,
+        name: first.owner,
+        unreachableSince: at,
+        ...(first.phone !== undefined && { phone: first.phone }),
+      };
       const saved = await tx.saveFile(before, { ...before, owner, vehicles: [...before.vehicles, ...vehicles] });
       if (saved.outcome !== 'saved') throw new Error('an owner of the list could not be kept');
       await tx.addChanges(vehicles.map((vehicle) => ({ at, kind: 'vehicle', ownerId: id, subject: vehicle.id })));

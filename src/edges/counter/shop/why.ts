@@ -10,8 +10,8 @@ export function whyNow(view: VehicleView, means: Means): string {
   const { vehicle, owner, requests, followUps } = view;
   if (vehicle.state !== 'active') return say('why-sold');
   if (owner.optedOut) return say('why-opted-out');
-  if (owner.unreachable) return say('why-unreachable');
   if (!owner.consented) return say('why-no-consent');
+  if (owner.unreachable) return say('why-unreachable');
   if (requests.some(({ state }) => HOLDING_STATES.includes(state))) return say('why-booking-open');
   const putOff = followUps.find(({ kind, state }) => kind === 'put-off' && state === 'waiting');
   if (putOff) return say('why-put-off', { date: day(putOff.dueAt.slice(0, 10)) });
