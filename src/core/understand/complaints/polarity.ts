@@ -56,28 +56,25 @@ export class Polarity {
 
   /** True where an odd number of negations covers the match. `own` are the word positions that its pattern used. */
   isDenied(match: Match, own: ReadonlySet<number>): boolean {
-    const first = this.#scene.words[match.from] as Word;
-    let count = 0;
-    const seen = new Set<number>();
     // "Won't shut off, not even with the key": a complaint that holds a negation is not denied by one more inside it.
     const negative = match.hits.some((hit) => hit.class === this.#lexicon.scope.not);
-    for (const hit of negative
-      ? match.hits
-          .slice()
-          .sort((a, b) => a.from - b.from)
-          .slice(0, 1)
-      : match.hits) {
-      const word = this.#scene.words[hit.from] as Word;
-      for (const position of this.#before(hit.from, word)) {
-        if (seen.has(position) || this.#isOwn(position, own)) continue;
-        seen.add(position);
-        count++;
+    const first = match.hits.reduce((one, other) => (other.from < one.from ? other : one));
+    // "No steam and it never ran hot" denies twice and affirms nothing: each part has its own negation.
+    let count = 0;
+    for (const hit of negative ? [first] : match.hits) {
+      let negations = 0;
+      for (const position of this.#before(hit.from, this.#scene.words[hit.from] as Word)) {
+        if (!this.#isOwn(position, own)) negations++;
       }
+      if (negations % 2 === 1) count = 1;
+      else count = Math.max(count, negations === 0 ? 0 : 2);
+      if (count === 1) break;
     }
+    const begin = this.#scene.words[match.from] as Word;
     if (
       count === 0 &&
-      this.#inherited[first.clause] &&
-      !this.#hasNegation(this.#scene.clauses[first.clause] as Clause)
+      this.#inherited[begin.clause] &&
+      !this.#hasNegation(this.#scene.clauses[begin.clause] as Clause)
     ) {
       count = 1;
     }
