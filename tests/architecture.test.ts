@@ -25,6 +25,7 @@ const PURE_LIBRARIES = [
   'luxon',
   'xstate',
   'yaml',
+  'js-yaml',
   '@fluent/bundle',
   'chrono-node',
   'libphonenumber-js',
