@@ -81,43 +81,49 @@ describe('the list of what is stored', () => {
 });
 
 describe('the export of everything', () => {
-  it('writes every table that holds more than hashes, a row a line, while the shop is open', { timeout: 120_000 }, async () => {
-    const shop = await openShop({ environment: { TELEGRAM_TOKEN: '', STAFF_CHAT: '' } });
-    const folder = mkdtempSync(join(tmpdir(), 'export-'));
-    try {
-      const { system } = shop;
-      const picture = Buffer.from(
-        'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNkYPhfDwAChwGA60e6kgAAAABJRU5ErkJggg==',
-        'base64',
-      );
-      await system.web.post({
-        ...{ address: 'a1', postId: 'p1', at: system.time.now() },
-        did: { kind: 'message', text: '2017 6.7 V8 diesel, 92k', photos: [picture] },
-      });
-      await system.desk.drain();
-      const out = join(folder, 'all');
-      const ran = spawnSync(process.execPath, ['--import', 'tsx', 'src/cli/telltale.ts', 'export', out], {
-        cwd: ROOT,
-        encoding: 'utf8',
-        env: { PATH: process.env['PATH'], DATABASE_PATH: join(shop.folder, 'shop.sqlite') },
-      });
-      expect(ran).toMatchObject({ status: 0, stderr: '' });
-      const expected = rows.map(({ table }) => table).filter((table) => !LEFT_OUT.includes(table));
-      const files = readdirSync(out).sort();
-      expect(files).toEqual([...new Set(expected.map((table) => `${table}.jsonl`)), 'pictures'].sort());
-      const lines = (table: string): Record<string, unknown>[] =>
-        readFileSync(join(out, `${table}.jsonl`), 'utf8')
-          .split('\n')
-          .filter(Boolean)
-          .map((line) => JSON.parse(line) as Record<string, unknown>);
-      expect(lines('messages')).toMatchObject([{ text: '2017 6.7 V8 diesel, 92k' }]);
-      expect(lines('vehicles')).toHaveLength(1);
-      const [media] = lines('media');
-      expect(readFileSync(join(out, String(media?.['bytes']))).subarray(0, 3)).toEqual(Buffer.from([0xff, 0xd8, 0xff]));
-    } finally {
-      await shop.close();
-      rmSync(folder, { recursive: true });
-    }
-  });
+  it(
+    'writes every table that holds more than hashes, a row a line, while the shop is open',
+    { timeout: 120_000 },
+    async () => {
+      const shop = await openShop({ environment: { TELEGRAM_TOKEN: '', STAFF_CHAT: '' } });
+      const folder = mkdtempSync(join(tmpdir(), 'export-'));
+      try {
+        const { system } = shop;
+        const picture = Buffer.from(
+          'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNkYPhfDwAChwGA60e6kgAAAABJRU5ErkJggg==',
+          'base64',
+        );
+        await system.web.post({
+          ...{ address: 'a1', postId: 'p1', at: system.time.now() },
+          did: { kind: 'message', text: '2017 6.7 V8 diesel, 92k', photos: [picture] },
+        });
+        await system.desk.drain();
+        const out = join(folder, 'all');
+        const ran = spawnSync(process.execPath, ['--import', 'tsx', 'src/cli/telltale.ts', 'export', out], {
+          cwd: ROOT,
+          encoding: 'utf8',
+          env: { PATH: process.env['PATH'], DATABASE_PATH: join(shop.folder, 'shop.sqlite') },
+        });
+        expect(ran).toMatchObject({ status: 0, stderr: '' });
+        const expected = rows.map(({ table }) => table).filter((table) => !LEFT_OUT.includes(table));
+        const files = readdirSync(out).sort();
+        expect(files).toEqual([...new Set(expected.map((table) => `${table}.jsonl`)), 'pictures'].sort());
+        const lines = (table: string): Record<string, unknown>[] =>
+          readFileSync(join(out, `${table}.jsonl`), 'utf8')
+            .split('\n')
+            .filter(Boolean)
+            .map((line) => JSON.parse(line) as Record<string, unknown>);
+        expect(lines('messages')).toMatchObject([{ text: '2017 6.7 V8 diesel, 92k' }]);
+        expect(lines('vehicles')).toHaveLength(1);
+        const [media] = lines('media');
+        expect(readFileSync(join(out, String(media?.['bytes']))).subarray(0, 3)).toEqual(
+          Buffer.from([0xff, 0xd8, 0xff]),
+        );
+      } finally {
+        await shop.close();
+        rmSync(folder, { recursive: true });
+      }
+    },
+  );
 });
 const LEFT_OUT = ['staff_sessions', 'one_time_codes', 'opt_outs', 'leases', 'changes'];

@@ -5,7 +5,7 @@ import helmet from '@fastify/helmet';
 import multipart from '@fastify/multipart';
 import rateLimit from '@fastify/rate-limit';
 import files from '@fastify/static';
-import fastify, { type FastifyInstance } from 'fastify';
+import fastify, { type FastifyInstance, type FastifyReply } from 'fastify';
 import { ROUTES } from './access.ts';
 import { chatRoutes } from './chat/routes.ts';
 import { healthRoutes } from './health.ts';
@@ -27,7 +27,20 @@ const isOurProxy = (_address: string, hop: number): boolean => hop < 1;
 
 /** The shop's pages and the owner's chat page as one server, not yet listening. */
 export async function createServer(means: Means): Promise<FastifyInstance> {
-  const server = fastify({ logger: false, bodyLimit: 1_000_000, trustProxy: means.secureCookies ? isOurProxy : false });
+  const server = fastify({
+    logger: false,
+    bodyLimit: 1_000_000,
+    trustProxy: means.secureCookies ? isOurProxy : false,
+    // An address that cannot be read is refused before any route or hook: the safe headers are set here.
+    frameworkErrors: (_fault, _request, reply) => {
+      const text = means.flows.texts.say('en', 'page-refused', { phone: means.flows.shop.phone });
+      void (reply as unknown as FastifyReply)
+        .code(400)
+        .headers({ 'content-security-policy': "default-src 'none'", 'x-content-type-options': 'nosniff' })
+        .type('text/plain; charset=utf-8')
+        .send(text);
+    },
+  });
   server.addHook('onRoute', ({ method, url }) => {
     for (const one of [method].flat()) {
       const name = `${one === 'HEAD' ? 'GET' : one} ${url}`;

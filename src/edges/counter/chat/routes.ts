@@ -114,15 +114,7 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
 
   server.post('/chat/send', { preHandler: sameOrigin }, async (request, reply) => {
     const address = ownersAddress(request, reply, means.secureCookies);
-    const values: Record<string, string> = {};
-    const photos: Uint8Array[] = [];
-    for await (const part of request.parts()) {
-      if (part.type === 'field') values[part.fieldname] = String(part.value);
-      else {
-        const bytes = await part.toBuffer();
-        if (bytes.length > 0) photos.push(bytes);
-      }
-    }
+    const { values, photos } = await formOf(request);
     const fields = Fields.safeParse(values);
     if (!fields.success)
       return reply.code(400).send({ ok: false, why: flows.texts.say(languageOf(request), 'page-refused') });
@@ -208,3 +200,22 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
 }
 
 const isZone = (zone: string): boolean => DateTime.local({ zone }).isValid;
+
+/** The fields and pictures of a form. A form that is broken off or not put together right is the sender's fault. */
+async function formOf(request: FastifyRequest): Promise<{ values: Record<string, string>; photos: Uint8Array[] }> {
+  const values: Record<string, string> = {};
+  const photos: Uint8Array[] = [];
+  try {
+    for await (const part of request.parts()) {
+      if (part.type === 'field') values[part.fieldname] = String(part.value);
+      else {
+        const bytes = await part.toBuffer();
+        if (bytes.length > 0) photos.push(bytes);
+      }
+    }
+  } catch (fault) {
+    // The parser gives its own refusals a status, and leaves it out where the form cannot be read at all.
+    throw fault instanceof Error && !('statusCode' in fault) ? Object.assign(fault, { statusCode: 400 }) : fault;
+  }
+  return { values, photos };
+}
