@@ -67,11 +67,18 @@ export const openBrowser = (): Promise<Browser> =>
 // Not the shop's zone; where the demo's clock comes to stand, both are within the hours of unasked messages.
 const ZONE = 'America/Chicago';
 
-export const phone = (browser: Browser): Promise<BrowserContext> =>
-  browser.newContext({ viewport: { width: 320, height: 640 }, timezoneId: ZONE, locale: 'en-US' });
+/** A busy machine is no fault of the page: what is waited for may take this long. */
+const PATIENCE_MILLISECONDS = 120_000;
 
-export const desk = (browser: Browser): Promise<BrowserContext> =>
-  browser.newContext({ viewport: { width: 1200, height: 900 }, timezoneId: ZONE, locale: 'en-US' });
+async function windowOf(browser: Browser, width: number, height: number): Promise<BrowserContext> {
+  const context = await browser.newContext({ viewport: { width, height }, timezoneId: ZONE, locale: 'en-US' });
+  context.setDefaultTimeout(PATIENCE_MILLISECONDS);
+  return context;
+}
+
+export const phone = (browser: Browser): Promise<BrowserContext> => windowOf(browser, 320, 640);
+
+export const desk = (browser: Browser): Promise<BrowserContext> => windowOf(browser, 1200, 900);
 
 /** The chat page in the hands of an owner. */
 export class Owner {
