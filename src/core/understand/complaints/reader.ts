@@ -17,6 +17,8 @@ import { divide, type Clause, type Word } from './words.ts';
 /** Nobody writes more than this to a shop; the rest of a longer text is not read, and what was read is unsure. */
 const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
+const OWN_NO = new Set(['no', 'sin']);
+
 /** Reads a message with a compiled lexicon. */
 export function readScene(message: Message, asked: Askable | undefined, lexicon: ComplaintLexicon): ComplaintReading {
   const isTooLong = message.tokens.length > MOST_TOKENS;
@@ -117,7 +119,10 @@ function judge(
     rule,
     match,
     own,
-    denied: polarity.isDenied(match, own),
+    // "No smoke no check engine light": what says its own no is not denied by the one before it.
+    denied:
+      !(rule.meaning.says === 'absent' && OWN_NO.has(scene.words[match.from]?.text ?? '')) &&
+      polarity.isDenied(match, own),
     scope: scopes.of(match, own),
   }));
 }

@@ -82,6 +82,10 @@ describe('words that look like another', () => {
     ['just rolled 200,000!! she still pulls like new', [], 'praise is no loss of power'],
     ['got no guts on hills anymore', ['loss-of-power'], 'what is no more there is missing now'],
     ['it used to smoke, they fixed it', [], 'what is over is no complaint'],
+    ['the gearbox slips like a bald tire on ice', ['transmission-slip'], 'what it is like is no complaint'],
+    ['it overheated back at 88,000, they put a water pump in, been good ever since', [], 'long ago and mended'],
+    ["it won't quit leaking oil", ['oil-leak'], 'what does not cease is there'],
+    ['bringing it friday, rented a skid steer', [], 'the name of a machine'],
   ])('%j is %j: %s', (text, symptoms) => {
     const { facts, ask } = read(text);
     expect(facts.symptoms ?? []).toEqual(symptoms);
@@ -90,6 +94,9 @@ describe('words that look like another', () => {
 
   it.each<[text: string, denied: Symptom[]]>([
     ['no smoke no overheating', ['black-smoke', 'blue-smoke', 'overheating', 'white-smoke']],
+    ['no smoke no check engine light', ['black-smoke', 'blue-smoke', 'check-engine', 'white-smoke']],
+    ["no it's not leaking any fuel, no there's no brake trouble", ['brake-fault', 'fuel-leak']],
+    ['no steam and it never ran hot', ['overheating']],
     ['no smoke, leaks or knocks', ['black-smoke', 'blue-smoke', 'fuel-leak', 'knock', 'oil-leak', 'white-smoke']],
   ])('%j denies each thing that it names', (text, denied) => {
     expect(read(text).facts.deniedSymptoms).toEqual(denied);
