@@ -75,7 +75,7 @@ export function checkRules(
     for (const part of ['when', 'unless'] as const) {
       for (const comparison of rule.comparisons[part]) {
         const wrong = wrongComparison(comparison, codeGroups);
-        if (wrong) findings.push(rule.finding([rule[part] ? part : 'id'], wrong));
+        if (wrong) findings.push(rule.findingAt(comparison, wrong));
       }
     }
     if (rule.advise.length > 0 && !rule.urgency) {

@@ -2,6 +2,7 @@ import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '.
 import { parseFlowYaml, type LocatedYaml } from '../model/flow-yaml.ts';
 import type { FactKey } from '../model/facts.ts';
 import type { CautionId, ServiceId } from '../model/ids.ts';
+import { nearest } from '../model/nearest.ts';
 import { CautionsFile, FactsFile, RulesFile, type Rule } from './advice-schema.ts';
 import { checkCautions, checkFacts, checkRules } from './book-check.ts';
 import { CodesFile, compileCodes, type CodeGroups } from './codes.ts';
@@ -20,6 +21,8 @@ export interface PlacedRule extends Rule {
   /** Its comparisons with constants, those of `unless` apart. */
   comparisons: { when: readonly Comparison[]; unless: readonly Comparison[] };
   finding: (keys: readonly PropertyKey[], message: string) => FlowFinding;
+  /** A finding where a comparison of the rule is written, which may be in a condition with a name. */
+  findingAt: (comparison: Comparison, message: string) => FlowFinding;
 }
 
 export interface ReadyPart {
@@ -152,31 +155,40 @@ const readyQuestion = ({ likely, ask, askWhen, askUnless }: FactsFile['questions
 export function placeRules(file: LocatedYaml<RulesFile>, findings: FlowFinding[]): PlacedRule[] {
   const { conditions, unless: always, rules } = file.value;
   const used = new Set<string>();
+  const places = new Map<ConditionTree, readonly PropertyKey[]>();
   const putIn = (tree: ConditionTree, place: readonly PropertyKey[], within: readonly string[] = []): ConditionTree => {
-    if ('all' in tree) return { all: tree.all.map((part) => putIn(part, place, within)) };
-    if ('any' in tree) return { any: tree.any.map((part) => putIn(part, place, within)) };
-    if ('not' in tree) return { not: putIn(tree.not, place, within) };
-    if (!('condition' in tree)) return tree;
+    if ('all' in tree) return { all: tree.all.map((part, n) => putIn(part, [...place, 'all', n], within)) };
+    if ('any' in tree) return { any: tree.any.map((part, n) => putIn(part, [...place, 'any', n], within)) };
+    if ('not' in tree) return { not: putIn(tree.not, [...place, 'not'], within) };
+    if (!('condition' in tree)) {
+      places.set(tree, place);
+      return tree;
+    }
     const { condition: name } = tree;
     used.add(name);
     const named = conditions[name];
-    if (named && !within.includes(name)) return putIn(named, place, [...within, name]);
-    const known = Object.keys(conditions).join(', ') || 'none in this file';
-    const why = named ? 'is made of itself' : `is not defined; the file defines: ${known}`;
+    if (named && !within.includes(name)) return putIn(named, ['conditions', name], [...within, name]);
+    const defined = Object.keys(conditions);
+    const known = nearest(name, defined) || `; the file defines: ${defined.join(', ') || 'none'}`;
+    const why = named ? 'is made of itself' : `is not defined${known}`;
     findings.push(file.finding(place, `the condition ${name} ${why}`));
     return { any: [] };
   };
   const placed = rules.map((rule, index): PlacedRule => {
     const place = ['rules', index] as const;
     const when = putIn(rule.when, [...place, 'when']);
-    const unlesses = [rule.unless, always].filter((tree) => tree !== undefined);
-    const unless = unlesses.length > 0 ? putIn({ any: unlesses }, [...place, 'unless']) : undefined;
+    const unlesses = [
+      ...(rule.unless ? [putIn(rule.unless, [...place, 'unless'])] : []),
+      ...(always ? [putIn(always, ['unless'])] : []),
+    ];
+    const unless = unlesses.length > 0 ? { any: unlesses } : undefined;
     return {
       ...rule,
       when,
       unless,
       comparisons: { when: comparisonsOf(when), unless: unless ? comparisonsOf(unless) : [] },
       finding: (keys, message) => file.finding([...place, ...keys], message),
+      findingAt: (comparison, message) => file.finding(places.get(comparison) ?? place, message),
     };
   });
   for (const name of Object.keys(conditions)) {

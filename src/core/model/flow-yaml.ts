@@ -1,6 +1,7 @@
 import { CORE_SCHEMA, load } from 'js-yaml';
 import { isNode, LineCounter, parseDocument, type Document } from 'yaml';
 import type { z } from 'zod';
+import { nearest } from './nearest.ts';
 import { sound, unsound, type Checked, type FlowFinding, type FlowFile } from './checked.ts';
 
 /** A YAML file of flows/ after its shape was checked, which can still say on which line a part of it stands. */
@@ -25,7 +26,8 @@ export function parseFlowYaml<S extends z.ZodType>(file: FlowFile, schema: S): C
   } catch {
     const { document, at } = places();
     if (document.errors.length > 0) {
-      return unsound(document.errors.map((error) => at(error.pos[0], `not valid YAML: ${error.message}`)));
+      // What follows the first error mostly follows from it.
+      return unsound(document.errors.slice(0, 1).map((error) => at(error.pos[0], `not valid YAML: ${error.message}`)));
     }
     raw = document.toJS();
   }
@@ -38,7 +40,7 @@ export function parseFlowYaml<S extends z.ZodType>(file: FlowFile, schema: S): C
     return unsound(
       parsed.error.issues.map((issue) => {
         const keys = issue.code === 'unrecognized_keys' ? [...issue.path, issue.keys[0] ?? ''] : issue.path;
-        return finding(keys, `${keys.map(String).join('.') || 'the file'}: ${issue.message}`);
+        return finding(keys, `${keys.map(String).join('.') || 'the file'}: ${messageOf(issue, raw)}`);
       }),
     );
   }
@@ -59,6 +61,14 @@ function placesOf(file: FlowFile): () => { document: Document; at: (offset: numb
     known = { document, at };
     return known;
   };
+}
+
+/** What is wrong; of a value that is none of those allowed, the nearest one where it is likely a slip. */
+function messageOf(issue: z.core.$ZodIssue, content: unknown): string {
+  if (issue.code !== 'invalid_value') return issue.message;
+  const wrong = issue.path.reduce<unknown>((part, key) => (part as Record<PropertyKey, unknown>)[key], content);
+  const likely = nearest(String(wrong), issue.values.map(String));
+  return typeof wrong === 'string' && likely ? `Invalid option ${wrong}${likely}` : issue.message;
 }
 
 function offsetOf(document: Document, keys: readonly PropertyKey[]): number {

@@ -65,7 +65,7 @@ describe('what is wrong with a book is said with file, line and a suggestion', (
       wrong: 'a named condition that is not defined',
       rules: `conditions:\n  metal: ${whine}\nrules:\n${rule('a', '{ condition: metall }', advises('scan-diagnosis'))}`,
       says: [
-        `${FILE}:5: the condition metall is not defined; the file defines: metal`,
+        `${FILE}:5: the condition metall is not defined; is metal meant?`,
         `${FILE}:2: no rule uses the condition metal`,
       ],
     },
