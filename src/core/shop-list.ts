@@ -47,7 +47,12 @@ export function truckFromList(row: ListedTruck, id: string, at: Instant): Vehicl
       ...(last ? [fact('odometerMiles', last.miles, last.date)] : []),
     ],
     unknowable: [],
-    readings: readings.map(({ miles, date }, index) => ({ id: `reading-${id}-${index}`, miles, date, source: 'staff' })),
+    readings: readings.map(({ miles, date }, index) => ({
+      id: `reading-${id}-${index}`,
+      miles,
+      date,
+      source: 'staff',
+    })),
     records: lastService
       ? [
           {
@@ -80,10 +85,14 @@ function fromService({ facts, lastService }: ListedTruck): [FactKey, FactRecord[
 
 const FILTER_WORK = ['pump-protection-kit', 'fuel-filter-service', 'fuel-system-replacement'];
 
-const noon = (day: IsoDate): Instant => DateTime.fromISO(`${day}T12:00:00`, { zone: 'utc' }).toISO() ?? `${day}T12:00:00.000Z`;
+const noon = (day: IsoDate): Instant =>
+  DateTime.fromISO(`${day}T12:00:00`, { zone: 'utc' }).toISO() ?? `${day}T12:00:00.000Z`;
 
 /** Under what names a truck can be told from the others of one shop: its VIN, or its owner and unit, year and engine. */
-export function namesOfTruck(owner: { name?: string; phone?: string }, vehicle: Pick<Vehicle, 'facts' | 'papers'>): string[] {
+export function namesOfTruck(
+  owner: { name?: string; phone?: string },
+  vehicle: Pick<Vehicle, 'facts' | 'papers'>,
+): string[] {
   const { vin, modelYear, engineLitres } = factsOf(vehicle.facts);
   if (vin !== undefined) return [`vin ${vin}`];
   const who = (owner.phone ?? owner.name ?? '').replaceAll(/\s/g, '').toLowerCase();
