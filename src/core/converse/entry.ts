@@ -1,7 +1,7 @@
 import type { FactKey, FactRecord } from '../model/facts.ts';
 import type { BookingRequest, Vehicle } from '../model/owner.ts';
 import type { Entry, StaffMember } from '../model/turn.ts';
-import type { Listened } from './listen.ts';
+import type { Listened } from './signals.ts';
 import { newId, recordFacts, staffText, withOwner, withRequest, withTalk, withVehicle, type Scene } from './scene.ts';
 import { factsForAdvice } from './situation.ts';
 import { refused } from './refused.ts';

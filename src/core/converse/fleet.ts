@@ -1,5 +1,5 @@
 import type { Vehicle } from '../model/owner.ts';
-import type { Listened } from './listen.ts';
+import type { Listened } from './signals.ts';
 import { record, recordsFrom } from './record.ts';
 import { withTalk, type Scene } from './scene.ts';
 

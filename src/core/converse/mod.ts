@@ -15,9 +15,10 @@ import { shop } from './actions/shop.ts';
 import { shopDay } from './actions/shop-day.ts';
 import { times } from './actions/times.ts';
 import { writeUp } from './actions/write-up.ts';
-import { listen, SIGNALS, type Listened } from './listen.ts';
+import { listen } from './listen.ts';
 import { compileQuestions, type Questions } from './questions.ts';
 import { GUARDS, guardsOf } from './situation.ts';
+import { SIGNALS, type Listened } from './signals.ts';
 import { listenToStaff } from './staff.ts';
 import { truckFor, withTalk, type Action, type Scene } from './scene.ts';
 

@@ -76,3 +76,9 @@ export function compileQuestions(file: FlowFile, texts: Pick<Texts, 'ids'>): Che
     askedAs: (name) => byName.get(name)?.asked,
   });
 }
+
+/** Questions whose answer is taken as it was typed. */
+export const FREE_TEXT = new Set(['name', 'phone', 'tow-details']);
+
+/** Questions whose number is an odometer value. */
+export const ODOMETER_QUESTIONS = new Set(['odometer-check', 'odometer-first', 'doubt:odometerMiles']);

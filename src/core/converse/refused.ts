@@ -1,4 +1,4 @@
-import type { Listened } from './listen.ts';
+import type { Listened } from './signals.ts';
 import { effect, type Scene } from './scene.ts';
 
 /** What staff did is not done, and they hear why; the owner's talk hears nothing. */

@@ -10,7 +10,7 @@ import {
 } from '../model/owner.ts';
 import type { CloseReport, StaffAction, StaffMember } from '../model/turn.ts';
 import { enterRequest } from './entry.ts';
-import type { Listened } from './listen.ts';
+import type { Listened } from './signals.ts';
 import { forgetMatter } from './record.ts';
 import { refused } from './refused.ts';
 import {
