@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import {
   calibration,
-  outcomeOf,
+  judged,
   read,
   dueAgain,
   forecastPictureFor,
@@ -13,7 +13,6 @@ import {
 import { reencode } from './edges/channels/photos.ts';
 import { Html } from './edges/counter/html.ts';
 import type { Means } from './edges/counter/means.ts';
-import type { ForecastView } from './edges/store/types.ts';
 import { moveDemoClock } from './demo-clock.ts';
 import type { Log } from './log.ts';
 import { createMetrics, type Metrics } from './metrics.ts';
@@ -24,15 +23,6 @@ import type { System } from './system.ts';
 const DAY = 86_400_000;
 /** Forecasts that the figures of their quality are made from, the latest ones. */
 const FORECASTS = 5000;
-
-/** A logged forecast with what it was made from and what came of it; none where its truck had no reading then. */
-function loggedForecast({ readings, ...logged }: ForecastView) {
-  const before = readings.filter(({ date }) => date <= logged.at.slice(0, 10));
-  const from = before.at(-1);
-  if (!from) return [];
-  const forecast = { ...logged, from, readings: before.length };
-  return [{ forecast, outcome: outcomeOf(forecast, readings) }];
-}
 
 /** What the pages need of a running shop. `address` answers where the pages are reached, without a closing slash. */
 export function counterMeans(
@@ -82,8 +72,7 @@ export function counterMeans(
       return { ok: true, id };
     },
     async calibration() {
-      const logged = await store.views.forecasts(FORECASTS);
-      return calibration(logged.flatMap(loggedForecast));
+      return calibration(judged(await store.views.forecasts(FORECASTS)));
     },
     chatLink: ({ channel }, start) =>
       (channel === 'telegram' ? telegram?.linkTo(start) : undefined) ?? `${address()}/?start=${start}`,

@@ -1,5 +1,5 @@
 import { Counter, Gauge, Histogram, Registry, collectDefaultMetrics } from 'prom-client';
-import { calibration, outcomeOf, type ChannelName, type Instant } from './core/mod.ts';
+import { calibration, judged, type ChannelName, type Instant } from './core/mod.ts';
 import type { TurnReport } from './edges/desk/desk.ts';
 import type { Delivery, ForecastView, Store } from './edges/store/types.ts';
 
@@ -118,13 +118,6 @@ export function createMetrics(): Metrics {
 
 /** How the logged forecasts met the readings that came after them. NaN, the format's word for "none", with no answer. */
 export function calibrationOf(log: ForecastView[]): { ratio: number; answered: number; waiting: number } {
-  const rows = log.flatMap(({ readings, ...logged }) => {
-    const known = readings.filter(({ date }) => date <= logged.at.slice(0, 10));
-    const from = known.at(-1);
-    if (!from) return [];
-    const forecast = { ...logged, from, readings: known.length };
-    return [{ forecast, outcome: outcomeOf(forecast, readings) }];
-  });
-  const [all] = calibration(rows);
+  const [all] = calibration(judged(log));
   return { ratio: all?.within ?? Number.NaN, answered: all?.answered ?? 0, waiting: all?.waiting ?? 0 };
 }

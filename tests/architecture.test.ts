@@ -27,7 +27,6 @@ const PURE_LIBRARIES = [
   'yaml',
   'js-yaml',
   '@fluent/bundle',
-  'chrono-node',
   'libphonenumber-js',
   'date-holidays',
   'ical-generator',

@@ -43,7 +43,7 @@ export {
   type AdviceBook,
   type ServiceBook,
 } from './advise/mod.ts';
-export { calibration, forecast, outcomeOf, type CalibrationRow } from './follow-up/mod.ts';
+export { calibration, forecast, judged, type CalibrationRow } from './follow-up/mod.ts';
 export { read, type Lexicon } from './understand/read.ts';
 export { namesOfTruck, readShopList, truckFromList } from './shop-list.ts';
 export { type ListReading } from './book/mod.ts';

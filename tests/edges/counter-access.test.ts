@@ -1,11 +1,7 @@
 import { DateTime } from 'luxon';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { ROUTES } from '../../src/edges/counter/access.ts';
-import { Browser, openStage, textOf, type Stage } from './counter-stage.ts';
-
-const MANAGER = 'marrow';
-const ADVISOR = 'tock';
-const TECHNICIAN = 'fenwick';
+import { ADVISOR, Browser, MANAGER, onlyRequest, openStage, type Stage, TECHNICIAN, textOf } from './counter-stage.ts';
 
 let stage: Stage;
 beforeEach(async () => {
@@ -13,13 +9,7 @@ beforeEach(async () => {
 });
 afterEach(() => stage.close());
 
-const requests = async (state: 'requested' | 'accepted' | 'declined' | 'closed') =>
-  stage.system.store.views.requests([state]);
-const onlyOne = async (state: 'requested' | 'accepted' | 'declined' | 'closed') => {
-  const [view] = await requests(state);
-  if (!view) throw new Error(`no request is ${state}`);
-  return view;
-};
+const onlyOne = (state: 'requested' | 'accepted' | 'declined' | 'closed') => onlyRequest(stage, state);
 const page = (id: string) => `/counter/request/${id}`;
 
 describe('signing in', () => {

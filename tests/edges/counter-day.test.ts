@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { closingOf, openStage, textOf, type Browser, type Stage } from './counter-stage.ts';
+import { type Browser, closingOf, openStage, type Stage, textOf, wordsTo } from './counter-stage.ts';
 
 let stage: Stage;
 let desk: Browser;
@@ -21,10 +21,7 @@ const booked = async () => {
 };
 const act = async (id: string, action: string, fields: Record<string, string | string[]> = {}) =>
   desk.submit(`/counter/request/${id}/${action}`, { revision: String((await view(id)).request.revision), ...fields });
-const toOwner = async (ownerId: string) => {
-  await stage.system.desk.drain();
-  return (await stage.system.store.views.talk(ownerId)).filter(({ from }) => from === 'shop').map(({ text }) => text);
-};
+const toOwner = (ownerId: string) => wordsTo(stage, ownerId);
 /** A working day three weeks on, on which the demo has nothing. */
 const freeDay = () => {
   const day = new Date(Date.parse(stage.system.time.now()) + 21 * 86_400_000);

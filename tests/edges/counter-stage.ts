@@ -13,6 +13,10 @@ import { loadFlows, openSystem, type System } from '../../src/system.ts';
 const quiet = createLog({ level: 'silent' });
 const flows = loadFlows();
 export const ADDRESS = 'http://shop.example';
+/** The demo's staff, by role. */
+export const MANAGER = 'marrow';
+export const ADVISOR = 'tock';
+export const TECHNICIAN = 'fenwick';
 
 /** A running shop with its pages, on a database of its own, with the demo's owners and their requests. */
 export interface Stage {
@@ -54,6 +58,19 @@ export async function openStage(options: { seeded?: boolean } = {}): Promise<Sta
       rmSync(folder, { recursive: true });
     },
   };
+}
+
+/** The first request in a state. */
+export async function onlyRequest({ system }: Stage, state: BookingRequest['state']) {
+  const [view] = await system.store.views.requests([state]);
+  if (!view) throw new Error(`no request is ${state}`);
+  return view;
+}
+
+/** What the shop has said to an owner so far. */
+export async function wordsTo({ system }: Stage, ownerId: string): Promise<string[]> {
+  await system.desk.drain();
+  return (await system.store.views.talk(ownerId)).filter(({ from }) => from === 'shop').map(({ text }) => text);
 }
 
 /** Keeps cookies and the form token, as a browser does. */

@@ -1,11 +1,19 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { parse } from 'csv-parse/sync';
 import ICAL from 'ical.js';
-import { ADDRESS, Browser, closingOf, openStage, textOf, type Stage } from './counter-stage.ts';
-
-const MANAGER = 'marrow';
-const ADVISOR = 'tock';
-const TECHNICIAN = 'fenwick';
+import {
+  ADDRESS,
+  ADVISOR,
+  Browser,
+  closingOf,
+  MANAGER,
+  onlyRequest,
+  openStage,
+  type Stage,
+  TECHNICIAN,
+  textOf,
+  wordsTo,
+} from './counter-stage.ts';
 
 let stage: Stage;
 beforeEach(async () => {
@@ -13,18 +21,9 @@ beforeEach(async () => {
 });
 afterEach(() => stage.close());
 
-const requests = async (state: 'requested' | 'accepted' | 'declined' | 'closed') =>
-  stage.system.store.views.requests([state]);
-const onlyOne = async (state: 'requested' | 'accepted' | 'declined' | 'closed') => {
-  const [view] = await requests(state);
-  if (!view) throw new Error(`no request is ${state}`);
-  return view;
-};
+const onlyOne = (state: 'requested' | 'accepted' | 'declined' | 'closed') => onlyRequest(stage, state);
 const page = (id: string) => `/counter/request/${id}`;
-const toOwner = async (ownerId: string) => {
-  await stage.system.desk.drain();
-  return (await stage.system.store.views.talk(ownerId)).filter(({ from }) => from === 'shop').map(({ text }) => text);
-};
+const toOwner = (ownerId: string) => wordsTo(stage, ownerId);
 
 describe('a request', () => {
   it('is accepted by the first of two people; the second is told who was first, and nothing is lost', async () => {

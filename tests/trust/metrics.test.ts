@@ -162,8 +162,13 @@ describe('the calibration of the forecasts', () => {
       forecast(reading('2026-05-28', 103_000)),
       forecast(reading('2026-04-10', 103_100)),
       forecast(),
-    ];
+    ].map((view, truck) => ({ ...view, vehicleId: `t${truck}` }));
     expect(calibrationOf(log)).toEqual({ ratio: 2 / 3, answered: 3, waiting: 1 });
+  });
+
+  it('counts a forecast that was logged again, with nothing new known, once', () => {
+    const made = forecast(reading('2026-05-24', 103_000));
+    expect(calibrationOf([made, { ...made, at: '2026-03-02T12:00:00.000Z' }])).toMatchObject({ answered: 1 });
   });
 
   it('stands in the figures', async () => {
