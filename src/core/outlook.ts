@@ -157,7 +157,7 @@ function intervalsOf(facts: Facts, flows: Flows): ServiceInterval[] {
   ];
 }
 
-/** Work that the rule book names a mileage for and that was never done, as far as is known. */
+/** Work that the rule book names a mileage for, or advises by now, and that was never done, as far as is known. */
 function firstTimes(facts: Facts, vehicle: Vehicle, flows: Flows, today: IsoDate): DueService[] {
   const done = new Set(vehicle.records.flatMap(({ services }) => services));
   const open = new Set<ServiceId>();
@@ -167,7 +167,9 @@ function firstTimes(facts: Facts, vehicle: Vehicle, flows: Flows, today: IsoDate
   if (!known) open.add('fuel-filter-service');
   if (open.size === 0) return [];
   const advised = advise({ ...facts, symptoms: [] }, flows.advice, 'en', today);
-  return advised.dueAt
+  const { odometerMiles } = facts;
+  const overdue = odometerMiles === undefined ? [] : advised.services.map(({ id }) => ({ id, miles: odometerMiles }));
+  return [...overdue, ...advised.dueAt]
     .filter(({ id }) => open.has(id))
     .map(({ id, miles }) => ({
       service: id,

@@ -96,7 +96,7 @@ function slipsOf(miles: number, last: number): { miles: number; slip: Slip }[] {
 
 /**
  * What becomes of the history when the owner stands by a suspicious reading: the previous reading is dropped where the
- * new one then fits; else the truck has a new instrument cluster, and the pace is kept while the odometer begins anew.
+ * new one then fits, as it does where that was the only one; else the truck has a new instrument cluster, and the pace is kept while the odometer begins anew.
  */
 export function confirmReading(
   readings: readonly HistoryReading[],
@@ -109,7 +109,7 @@ export function confirmReading(
     return { outcome: 'fits', readings: [...kept, candidate], dropped: [] };
   }
   const earlier = kept.slice(0, -1);
-  const fitsEarlier = earlier.length > 0 && gate(earlier, candidate, intake, parameters).verdict === 'plausible';
+  const fitsEarlier = gate(earlier, candidate, intake, parameters).verdict === 'plausible';
   if (fitsEarlier) return { outcome: 'previous-was-wrong', readings: [...earlier, candidate], dropped: kept.slice(-1) };
   return { outcome: 'new-cluster', readings: [...kept, { ...candidate, clusterReset: true }], dropped: [] };
 }

@@ -71,6 +71,19 @@ describe('a doubted reading that the owner stands by', () => {
     expect(after.dropped).toEqual([{ date: '2026-05-30', miles: 100_900 }]);
   });
 
+  it.each([
+    ['a lost digit', 8_407, 102_531],
+    ['an extra digit', 840_700, 102_531],
+  ])('drops the only reading, which had %s and nothing to doubt it by', (_slip, first, stoodBy) => {
+    const only = { date: '2026-02-17', miles: first };
+    const after = confirmReading([only], { date: '2027-02-02', miles: stoodBy }, intake);
+    expect(after).toEqual({
+      outcome: 'previous-was-wrong',
+      readings: [{ date: '2027-02-02', miles: stoodBy }],
+      dropped: [only],
+    });
+  });
+
   it('is a new instrument where nothing else explains it, and the next reading on it is plausible', () => {
     const after = confirmReading(steady, { date: '2026-08-01', miles: 1_200 }, intake);
     expect(after.outcome).toBe('new-cluster');
