@@ -1,5 +1,6 @@
 import type { Vehicle } from '../model/owner.ts';
 import type { Listened } from './signals.ts';
+import type { FleetPatterns } from './list-patterns.ts';
 import { record, recordsFrom } from './record.ts';
 import { withTalk, type Scene } from './scene.ts';
 
@@ -12,12 +13,9 @@ export interface ListedMiles {
   because?: string;
 }
 
-const ENTRY =
-  /\b(?:units?|trucks?|no\.?)\s*#?\s*([a-z0-9-]{1,12})\s*[:=,–-]?\s*(?:(?:is|has|shows|at|with)\s+)*(\d+(?:[.,]\d+)*\s*k?)(?:\s*(?:mi|miles|millas))?\b/gi;
-
 /** "unit 4 120300, unit 7 98,200": the pairs of unit and number that a text holds. */
-export function odometerList(said: string): { unit: string; number: string }[] {
-  return [...said.matchAll(ENTRY)].map(([, unit = '', number = '']) => ({ unit, number: number.trim() }));
+export function odometerList(said: string, { entry }: FleetPatterns): { unit: string; number: string }[] {
+  return [...said.matchAll(entry)].map(([, unit = '', number = '']) => ({ unit, number: number.trim() }));
 }
 
 /** An owner's trucks by their unit numbers, in small letters. */
@@ -29,14 +27,14 @@ function unitsOf({ file }: Scene): Map<string, Vehicle> {
   return units;
 }
 
-const NAMED = /\b(?:unit|truck)\s*#?\s*([a-z0-9-]{1,12})\b/gi;
-
 /** "unit 4 has less power": the talk is about that truck, where no other one's matter is in hand. */
 export function atNamedUnit(scene: Scene, said: string): Scene {
   const { matter, vehicleId } = scene.file.conversation;
   if (matter !== null && vehicleId !== null) return scene;
   const units = unitsOf(scene);
-  const named = [...said.matchAll(NAMED)].flatMap(([, unit = '']) => units.get(unit.toLowerCase()) ?? []);
+  const named = [...said.matchAll(scene.tools.questions.fleetList.named)].flatMap(
+    ([, unit = '']) => units.get(unit.toLowerCase()) ?? [],
+  );
   const [only, ...more] = [...new Set(named)];
   return only && more.length === 0 ? withTalk(scene, { vehicleId: only.id }) : scene;
 }
@@ -48,7 +46,7 @@ export function atNamedUnit(scene: Scene, said: string): Scene {
  */
 export function listenToFleet(scene: Scene, said: string, messageRef: string): Listened | undefined {
   const units = unitsOf(scene);
-  const entries = odometerList(said);
+  const entries = odometerList(said, scene.tools.questions.fleetList);
   if (units.size === 0 || !entries.some(({ unit }) => units.has(unit.toLowerCase()))) return undefined;
   const { vehicleId } = scene.file.conversation;
   const fleet: ListedMiles[] = [];

@@ -11,10 +11,6 @@ import { vehicleOf, withOwner, withTalk, type Scene } from './scene.ts';
 import type { Listened } from './signals.ts';
 import { dangersToWarn } from './situation.ts';
 
-/** "1 and 3", "only 2": some of the items that were found, by number. */
-const ITEM_LIST =
-  /^(?:(?:only|just|yes|to|number|items?|solo|sí|si|a)[\s,]+)*\d{1,2}(?:\s*(?:,|and|&|y|\+|\s)\s*\d{1,2})*\.?$/i;
-
 /** Hears one thing that an owner did on a channel. */
 export function listen(scene: Scene, commands: Commands): Listened {
   const { event } = scene;
@@ -73,7 +69,7 @@ function message(scene: Scene, said: string, messageRef: string, commands: Comma
   const { question } = kept.file.conversation;
   const byLabel = question?.options.find(({ label }) => bare(label) === bare(said));
   if (question && byLabel) return choose(kept, question, byLabel.id, said);
-  if (question?.about === 'approval' && ITEM_LIST.test(said.trim())) {
+  if (question?.about === 'approval' && kept.tools.questions.itemList.test(said.trim())) {
     return { scene: { ...kept, heard: { text: said, question } }, signals: ['ITEMS'] };
   }
   const listed = listenToFleet(kept, said, messageRef);

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../model/checked.ts';
 import { FACT_KEYS, Facts, type FactKey } from '../model/facts.ts';
 import { parseFlowYaml } from '../model/flow-yaml.ts';
+import { fleetPatterns, itemPattern, type FleetPatterns } from './list-patterns.ts';
 import { ASKABLE, type Askable } from '../model/reading.ts';
 import type { Texts } from '../model/texts.ts';
 
@@ -35,12 +36,21 @@ const QuestionFile = z.strictObject({
   detailsAtMost: z.number().int().min(0),
   /** What people say before their name when they are asked for it. */
   nameLeads: z.array(z.string()),
+  itemList: z.strictObject({ leads: z.array(z.string()), joins: z.array(z.string()).min(1) }),
+  fleetList: z.strictObject({
+    units: z.array(z.string()).min(1),
+    verbs: z.array(z.string()).min(1),
+    miles: z.array(z.string()).min(1),
+  }),
   questions: z.record(z.string(), QuestionText),
 });
 
 export interface Questions {
   detailsAtMost: number;
   nameLeads: readonly string[];
+  /** A whole answer that is some of the items that were found, by number. */
+  itemList: RegExp;
+  fleetList: FleetPatterns;
   byName: ReadonlyMap<string, QuestionText>;
   /** The question that settles a fact, if an owner can be asked for it. */
   nameFor(fact: FactKey): string | undefined;
@@ -71,6 +81,8 @@ export function compileQuestions(file: FlowFile, texts: Pick<Texts, 'ids'>): Che
   return sound({
     detailsAtMost: value.detailsAtMost,
     nameLeads: value.nameLeads,
+    itemList: itemPattern(value.itemList),
+    fleetList: fleetPatterns(value.fleetList),
     byName,
     nameFor: (fact) => owners.get(fact),
     askedAs: (name) => byName.get(name)?.asked,
