@@ -147,6 +147,9 @@ function signAt(text: string, start: number, here: Character, spaced: boolean): 
 const DRAWL = /(\p{L})\1{2,}/gu;
 const withoutDrawl = (word: string): string => (word.length > 3 ? word.replace(DRAWL, '$1') : word);
 
+/** True where folding changes nothing, which is so for most of the lexicon and spares most of the work at start. */
+export const isFolded = (words: string): boolean => /^[a-z]+( [a-z]+)*$/.test(words) && !/([a-z])\1\1/.test(words);
+
 /** Lower case without accents and with single spaces: the form in which words of the lexicon are compared. */
 export const fold = (text: string): string =>
   tokenise(text)

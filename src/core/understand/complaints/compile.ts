@@ -1,7 +1,7 @@
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../../model/checked.ts';
 import { parseFlowYaml, type LocatedYaml } from '../../model/flow-yaml.ts';
 import type { Intent, Symptom } from '../../model/ids.ts';
-import { fold } from '../text.ts';
+import { fold, isFolded } from '../text.ts';
 import { SCOPE_CLASSES, type ComplaintLexicon, type Meaning, type Rule, type ScopeClass } from './lexicon.ts';
 import { likenessOf } from './likeness.ts';
 import { orderPattern, parsePattern } from './pattern.ts';
@@ -13,9 +13,6 @@ type Located = LocatedYaml<LexiconFile>;
 /** Each file of the complaint lexicon bears this word in its name. */
 const isComplaintFile = (file: FlowFile): boolean => /(^|\/)complaints[^/]*\.ya?ml$/.test(file.path);
 
-/** Words that folding leaves as they are, which spares most of the work at start. */
-const PLAIN = /^(?!.*([a-z])\1\1)[a-z0-9_]+$/;
-
 /** Folds an entry as messages are folded, and keeps its signs `~ * _ <n>`. */
 export const foldEntry = (entry: string): string =>
   entry
@@ -25,13 +22,19 @@ export const foldEntry = (entry: string): string =>
       if (isRange(word)) return word;
       const sign = /[~*]$/.exec(word)?.[0] ?? '';
       const body = sign ? word.slice(0, -1) : word;
-      return (PLAIN.test(body) ? body : body.split('_').map(fold).join('_')) + sign;
+      return (isFolded(body) ? body : body.split('_').map(fold).join('_')) + sign;
     })
     .join(' ');
 
-interface Entry {
+/** Where something stands in the files; thousands are made at every start and hardly one is ever looked at. */
+interface Place {
+  file: Located;
+  keys: readonly (string | number)[];
+}
+const findingAt = ({ file, keys }: Place, message: string): FlowFinding => file.finding(keys, message);
+
+interface Entry extends Place {
   text: string;
-  finding: (message: string) => FlowFinding;
 }
 
 /** Collects what all files hold, with a finding for whatever stands twice or refers to nothing. */
@@ -44,8 +47,8 @@ class Collector {
   readonly trouble = new Set<number>();
   readonly calm = new Set<number>();
   readonly entries = new Map<number, Entry[]>();
-  readonly includes = new Map<number, { name: string; finding: (message: string) => FlowFinding }[]>();
-  readonly written: { meaning: Meaning; text: string; finding: (message: string) => FlowFinding }[] = [];
+  readonly includes = new Map<number, (Place & { name: string })[]>();
+  readonly written: (Entry & { meaning: Meaning })[] = [];
   readonly used = new Set<number>();
 
   classId(name: string): number {
@@ -71,20 +74,21 @@ class Collector {
       if (given.calm) this.calm.add(id);
       this.includes.set(
         id,
-        given.also.map((other, index) => ({
-          name: other,
-          finding: (message) => file.finding([...at, 'also', index], message),
-        })),
+        given.also.map((other, index) => ({ name: other, file, keys: [...at, 'also', index] })),
       );
       const seen = new Map<string, string>();
       for (const language of ['en', 'es'] as const) {
         given[language].forEach((entry, index) => {
           const text = foldEntry(entry);
-          const finding = (message: string) => file.finding([...at, language, index], message);
+          const place = { file, keys: [...at, language, index] };
           const before = seen.get(text);
-          if (text === '') this.findings.push(finding(`"${entry}" holds no letter or digit and can never match`));
-          else if (before === language) this.findings.push(finding(`"${entry}" stands twice in ${name}`));
-          else if (before === undefined) this.entries.get(id)?.push({ text, finding });
+          if (text === '') {
+            this.findings.push(findingAt(place, `"${entry}" holds no letter or digit and can never match`));
+          } else if (before === language) {
+            this.findings.push(findingAt(place, `"${entry}" stands twice in ${name}`));
+          } else if (before === undefined) {
+            this.entries.get(id)?.push({ text, ...place });
+          }
           seen.set(text, language);
         });
       }
@@ -97,9 +101,7 @@ class Collector {
   meanings(file: Located): void {
     const { symptoms, denials, dangers, intents, facts } = file.value;
     const add = (meaning: Meaning, keys: (string | number)[], patterns: readonly string[]): void =>
-      patterns.forEach((text, index) =>
-        this.written.push({ meaning, text, finding: (message) => file.finding([...keys, index], message) }),
-      );
+      patterns.forEach((text, index) => this.written.push({ meaning, text, file, keys: [...keys, index] }));
     const phrases = (entries: readonly string[]): string[] => entries.map((entry) => `(${entry.replace(/[()]/g, '')})`);
     for (const [id, given] of Object.entries(symptoms)) {
       const symptom = id as Symptom;
@@ -138,19 +140,34 @@ class Collector {
   }
 
   /** The class of a name in a pattern; words in brackets are a class of their own. */
-  part(name: string, finding: (message: string) => FlowFinding): number {
+  part(name: string, place: Place): number {
     if (!name.startsWith('(')) {
       const id = this.classIds.get(name);
-      if (id === undefined) this.findings.push(finding(`no class of words is called "${name}"`));
+      if (id === undefined) this.findings.push(findingAt(place, `no class of words is called "${name}"`));
       return id ?? -1;
     }
     const text = foldEntry(name.slice(1, -1));
-    if (text === '') this.findings.push(finding(`${name} holds no letter or digit and can never match`));
+    if (text === '') this.findings.push(findingAt(place, `${name} holds no letter or digit and can never match`));
     const key = `(${text})`;
     const known = this.classIds.has(key);
     const id = this.classId(key);
-    if (!known) this.entries.get(id)?.push({ text, finding });
+    if (!known) this.entries.get(id)?.push({ text, file: place.file, keys: place.keys });
     return id;
+  }
+
+  /** For each class those that hold its entries: itself, and whatever includes it, at any depth. */
+  holders(): number[][] {
+    const holders: number[][] = this.classNames.map(() => []);
+    const reach = (id: number, holder: number): void => {
+      if (holders[id]?.includes(holder)) return;
+      holders[id]?.push(holder);
+      for (const { name } of this.includes.get(id) ?? []) {
+        const other = this.classIds.get(name);
+        if (other !== undefined) reach(other, holder);
+      }
+    };
+    for (let id = 0; id < this.classNames.length; id++) reach(id, id);
+    return holders;
   }
 
   /** All entries of a class with those of the classes it includes; a circle of inclusions ends by itself. */
@@ -158,9 +175,9 @@ class Collector {
     if (seen.has(id)) return [];
     seen.add(id);
     const own = this.entries.get(id) ?? [];
-    const others = (this.includes.get(id) ?? []).flatMap(({ name, finding }) => {
-      const other = this.classIds.get(name);
-      if (other === undefined) this.findings.push(finding(`no class of words is called "${name}"`));
+    const others = (this.includes.get(id) ?? []).flatMap((place) => {
+      const other = this.classIds.get(place.name);
+      if (other === undefined) this.findings.push(findingAt(place, `no class of words is called "${place.name}"`));
       return other === undefined ? [] : this.allEntries(other, seen);
     });
     return [...own, ...others];
@@ -186,13 +203,9 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
   for (const file of located) all.meanings(file);
   const rules = all.written.flatMap((written) => ruleOf(written, all));
   const missing = SCOPE_CLASSES.filter((name) => !all.classIds.has(name));
-  const anywhere = located[0]?.finding([], '') ?? { file: 'flows/language', line: 1 };
   for (const name of missing) {
-    all.findings.push({
-      file: anywhere.file,
-      line: anywhere.line,
-      message: `no file holds the class of words "${name}"`,
-    });
+    const message = `no file holds the class of words "${name}"`;
+    all.findings.push(located[0]?.finding([], message) ?? { file: 'flows/language', line: 1, message });
   }
 
   const list = (
@@ -222,7 +235,11 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
   for (let id = 0; id < all.classNames.length; id++) {
     const entries = all.allEntries(id);
     sizes[id] = entries.reduce((sum, { text }) => sum + (text.includes('*') ? 4 : 1), 0);
-    for (const { text } of entries) vocabulary.add(withoutArticles(text, articles), id, all.hides.has(id));
+  }
+  for (const id of all.hides) vocabulary.hide(id);
+  const holders = all.holders();
+  for (const [id, entries] of all.entries) {
+    for (const { text } of entries) vocabulary.add(withoutArticles(text, articles), holders[id] as number[]);
   }
   if (all.findings.length > 0) return unsound(all.findings);
 
@@ -309,17 +326,18 @@ interface NamedRule {
   unless: number[];
 }
 
-function ruleOf({ meaning, text, finding }: Collector['written'][number], all: Collector): NamedRule[] {
+function ruleOf(written: Collector['written'][number], all: Collector): NamedRule[] {
+  const { meaning, text } = written;
   const parsed = parsePattern(text);
   if (typeof parsed === 'string') {
-    all.findings.push(finding(`"${text}" ${parsed}`));
+    all.findings.push(findingAt(written, `"${text}" ${parsed}`));
     return [];
   }
-  const parts = parsed.parts.map((names) => names.map((name) => all.part(name, finding)));
-  const unless = parsed.unless.map((name) => all.part(name, finding));
+  const parts = parsed.parts.map((names) => names.map((name) => all.part(name, written)));
+  const unless = parsed.unless.map((name) => all.part(name, written));
   for (const part of parts) {
     if (part.every((id) => unless.includes(id))) {
-      all.findings.push(finding(`"${text}" can never match: it asks for what it excludes`));
+      all.findings.push(findingAt(written, `"${text}" can never match: it asks for what it excludes`));
     }
   }
   return [{ meaning, written: text, parts, joins: parsed.joins, unless }];

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../../model/checked.ts';
 import { parseFlowYaml } from '../../model/flow-yaml.ts';
 import { LANGUAGES, type Language } from '../../model/ids.ts';
-import { fold, tokenise } from '../text.ts';
+import { fold, isFolded, tokenise } from '../text.ts';
 import { CUES, type Cue } from './cue-names.ts';
 
 const phrases = z.array(z.union([z.string().min(1), z.number().transform(String)]));
@@ -80,6 +80,7 @@ const isValuesFile = (file: FlowFile): boolean => /(^|\/)language\/values[^/]*\.
 
 /** A phrase is words with single spaces; `a/b` allows either word, a trailing `?` makes a word optional. */
 export function expandPhrase(phrase: string): string[][] {
+  if (isFolded(phrase)) return [phrase.split(' ')];
   let found: string[][] = [[]];
   for (const slot of phrase.trim().split(/\s+/)) {
     const optional = slot.length > 1 && slot.endsWith('?');
