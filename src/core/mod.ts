@@ -3,6 +3,13 @@ export * from './model/advice.ts';
 export * from './model/booking.ts';
 export * from './model/checked.ts';
 export * from './model/facts.ts';
+export {
+  FOLLOW_UP_EVENTS,
+  PLAN_REASONS,
+  type FollowUpEntry,
+  type FollowUpEvent,
+  type PlanReason,
+} from './model/follow-up-log.ts';
 export * from './model/forecast.ts';
 export * from './model/ids.ts';
 export * from './model/owner.ts';

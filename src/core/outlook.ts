@@ -13,6 +13,7 @@ import {
 import type { Flows } from './flows.ts';
 import { factsOf, type Facts } from './model/facts.ts';
 import type { ServiceId } from './model/ids.ts';
+import { isAnswer, type FollowUpEntry } from './model/follow-up-log.ts';
 import type { FollowUp, Vehicle } from './model/owner.ts';
 import type { IsoDate } from './model/time.ts';
 
@@ -99,29 +100,28 @@ function heardAbout(
   const about = followUps.filter(
     ({ vehicleId, kind }) => vehicleId === vehicle.id && (kind === 'odometer-check' || OFFERS.includes(kind)),
   );
-  const days = (which: readonly FollowUp[], what: 'sent' | 'answered') =>
+  const isSent = ({ what }: FollowUpEntry) => what === 'sent';
+  const days = (which: readonly FollowUp[], holds: (entry: FollowUpEntry) => boolean) =>
     which
-      .flatMap(({ log }) => log.filter((entry) => entry.what.startsWith(what)).map(({ at }) => at.slice(0, 10)))
+      .flatMap(({ log }) => log.filter(holds).map(({ at }) => at.slice(0, 10)))
       .filter((date) => date > reading)
       .sort();
   const open = about.filter(({ state }) => state === 'sent');
   const questions = days(
     open.filter(({ kind }) => kind === 'odometer-check'),
-    'sent',
+    isSent,
   );
   const offers = days(
     open.filter(({ kind }) => kind !== 'odometer-check'),
-    'sent',
+    isSent,
   );
-  const lastMessage = [...days(about, 'sent'), ...days(about, 'answered')].sort().at(-1);
+  const lastMessage = days(about, (entry) => isSent(entry) || isAnswer(entry)).at(-1);
   const last = offers.at(-1);
-  const asked = about.filter(({ kind, log }) => kind === 'odometer-check' && log.some(({ what }) => what === 'sent'));
+  const asked = about.filter(({ kind, log }) => kind === 'odometer-check' && log.some(isSent));
   return {
     asked: asked.length,
     // Several questions that are open together have one answer.
-    answered: asked.filter(
-      ({ log }) => log.at(-1)?.what.startsWith('answered') && !log.at(-1)?.what.includes('later one'),
-    ).length,
+    answered: asked.filter(({ log }) => log.slice(-1).some(isAnswer)).length,
     ...(lastMessage && { lastMessage }),
     ...(questions.length > 0 && { unanswered: questions.length }),
     ...(last && { offers: { unanswered: offers.length, last } }),

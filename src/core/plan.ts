@@ -1,5 +1,6 @@
 import { DateTime } from 'luxon';
 import { newId, withFollowUp, type Outlook, type Scene } from './converse/mod.ts';
+import { isDelay, type FollowUpEvent } from './model/follow-up-log.ts';
 import { HOLDING_STATES, type FollowUp, type Vehicle } from './model/owner.ts';
 import type { Instant, IsoDate } from './model/time.ts';
 
@@ -26,17 +27,17 @@ function planFor(scene: Scene, vehicle: Vehicle): Scene {
   const waiting = ofTruck.filter(({ kind, state }) => state === 'waiting' && PLANNED.includes(kind));
   if (!owner.consent || owner.optedOutAt || vehicle.state !== 'active') return scene;
   if (requests.some(({ vehicleId, state }) => vehicleId === vehicle.id && HOLDING_STATES.includes(state)))
-    return waiting.reduce(close('a booking is open'), scene);
+    return waiting.reduce(close('booking-open'), scene);
   if (ofTruck.some(({ kind, state }) => kind === 'put-off' && state === 'waiting'))
-    return waiting.reduce(close('put off by the owner'), scene);
+    return waiting.reduce(close('put-off'), scene);
   if (ofTruck.some(({ kind, state }) => state === 'call-list' && PLANNED.includes(kind)))
-    return waiting.reduce(close('the shop phones'), scene);
+    return waiting.reduce(close('shop-phones'), scene);
   // The owner said when: that holds.
   if (waiting.some(({ attempts }) => attempts > 0)) return scene;
   const outlook = scene.tools.outlook(vehicle, scene.today, followUps);
   if (outlook?.because === 'phone') return phoneInstead(scene, ofTruck);
   const next = outlook && planned(outlook.next);
-  if (!outlook || !next) return waiting.reduce(close('nothing is due'), scene);
+  if (!outlook || !next) return waiting.reduce(close('nothing-due'), scene);
   const date =
     [next.date, heldUntil(scene, vehicle), afterNoAppointment(scene, vehicle, next.kind)].sort().at(-1) ?? '';
   return keepPlanned(scene, vehicle, outlook, { kind: next.kind, date }, waiting);
@@ -52,12 +53,12 @@ function keepPlanned(
   const [known, ...more] = waiting;
   const wanted = instantOf(next.date, scene.file.owner.zone, scene.now);
   const sameDay = (instant: Instant) => known?.kind === next.kind && known.dueAt.slice(0, 10) === instant.slice(0, 10);
-  const cleared = more.reduce(close('planned anew'), scene);
+  const cleared = more.reduce(close('planned-anew'), scene);
   if (sameDay(wanted)) return cleared;
-  const putOff = known?.log.at(-1)?.what.startsWith('not yet') && known.dueAt > scene.now ? known.dueAt : '';
+  const putOff = known && lastDelays(known) && known.dueAt > scene.now ? known.dueAt : '';
   const dueAt = [scene.tools.nextAllowed(scene.file, wanted), putOff].sort().at(-1) ?? wanted;
   if (sameDay(dueAt)) return cleared;
-  const why = { at: scene.now, what: `planned for ${next.date}: ${outlook.because}` };
+  const why = { at: scene.now, what: 'planned' as const, date: next.date, because: outlook.because };
   const plan = { kind: next.kind, dueAt, dueMiles: outlook.dueMiles, services: outlook.services };
   if (known) return withFollowUp(cleared, { ...known, ...plan, log: [...known.log, why] });
   const [id, named] = newId(cleared);
@@ -74,9 +75,9 @@ function phoneInstead(scene: Scene, ofTruck: readonly FollowUp[]): Scene {
   const others = ofTruck.filter(
     (one) => one !== last && (offers.includes(one) || (one.state === 'waiting' && PLANNED.includes(one.kind))),
   );
-  const closed = others.reduce(close('no answer'), scene);
+  const closed = others.reduce(close('no-answer'), scene);
   if (!last) return closed;
-  const log = [...last.log, { at: scene.now, what: 'no answer to any offer: for the shop to phone' }];
+  const log = [...last.log, { at: scene.now, what: 'no-answer-phone' as const }];
   return withFollowUp(closed, { ...last, kind: 'service-due', state: 'call-list', log });
 }
 
@@ -99,9 +100,14 @@ const dayAfter = (instant: Instant, days: number): IsoDate =>
   new Date(Date.parse(instant) + days * 86_400_000).toISOString().slice(0, 10);
 
 const close =
-  (why: string) =>
+  (why: FollowUpEvent) =>
   (scene: Scene, followUp: FollowUp): Scene =>
     withFollowUp(scene, { ...followUp, state: 'closed', log: [...followUp.log, { at: scene.now, what: why }] });
+
+const lastDelays = ({ log }: FollowUp): boolean => {
+  const last = log.at(-1);
+  return last !== undefined && isDelay(last);
+};
 
 function planned(next: {
   ask: IsoDate | null;

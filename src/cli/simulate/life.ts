@@ -1,9 +1,9 @@
 import { DateTime } from 'luxon';
 import type { OwnerFile } from '../../core/mod.ts';
-import type { SimulatedOwner } from './people.ts';
+import { isFaithful, type SimulatedOwner } from './people.ts';
 import { randomFor } from './random.ts';
 import { dateAfter, dayAfter } from './reminders.ts';
-import type { Received, VirtualShop } from './shop.ts';
+import type { DueRange, Received, VirtualShop } from './shop.ts';
 import { firstWords, readingWords } from './words.ts';
 
 /** Kinds of messages that the clock brings; that of the day before belongs to the appointment the owner made. */
@@ -21,11 +21,20 @@ export interface LifeOutcome {
   outsideHours: number;
   afterOptOut: number;
   duplicates: number;
-  /** At random days: the shop's range for the due date, by the readings it was made from, and whether the truth lay in it. */
-  ranges: { readings: number; held: boolean }[];
+  /** At random days: the shop's range for a mark, by the readings it was made from, and whether the truth lay in it. */
+  ranges: RangeHeld[];
+  /** Whether the owner answers at least half of the questions and does not haul heavy loads. */
+  faithful: boolean;
   readings: { told: number; asTold: number };
   /** A truck of an active owner for which nothing is planned, booked, or left to the shop's telephone. */
   lost: number;
+}
+
+export interface RangeHeld {
+  /** The truck's own due mark, or one drawn at random beyond the last reading. */
+  mark: 'own' | 'random';
+  readings: number;
+  held: 'early' | 'within' | 'late';
 }
 
 export interface LifeRules {
@@ -40,6 +49,8 @@ type Deed = 'answer-odometer' | 'answer-offer' | 'answer-leak' | 'work' | 'stay-
 const LOOKS = 3;
 /** As far as a truck's true road is followed to see when it reaches its mark. */
 const FAR = 12 * 365;
+/** Miles beyond the last reading at which a mark is drawn. */
+const RANDOM_MARKS = [500, 22_000] as const;
 
 /** One made-up owner in the real conversation: writes first, is asked, answers late or never, books, comes. */
 export class Life {
@@ -55,6 +66,7 @@ export class Life {
     afterOptOut: 0,
     duplicates: 0,
     ranges: [],
+    faithful: false,
     readings: { told: 0, asTold: 0 },
     lost: 0,
   };
@@ -78,6 +90,7 @@ export class Life {
     this.start = start;
     this.shop = shop;
     this.rules = rules;
+    this.outcome.faithful = isFaithful(owner);
     const random = randomFor(owner.id, 'looks');
     this.looks = Array.from({ length: LOOKS }, () => Math.floor(random.uniform() * rules.days));
   }
@@ -223,22 +236,31 @@ export class Life {
     await this.shop.says(this.address, 'stop');
   }
 
-  /** Whether the truth lies in the shop's range for the due date, as it stood at the last reading. */
+  /**
+   * Whether the truth lies in the shop's range as it stood at the last reading: for the truck's own due mark, and for one
+   * that knows nothing of the policy, 500 to 22,000 miles beyond what the odometer showed then.
+   */
   private async noteRange(): Promise<void> {
     const file = await this.shop.file(this.address);
-    const range = this.shop.dueRange(file);
-    if (!range || !Number.isFinite(this.trueDue)) return;
+    const own = this.shop.dueRange(file);
+    if (own && Number.isFinite(this.trueDue)) this.holdAgainstTruth('own', own, file, this.trueDue);
+    const last = file.vehicles[0]?.readings.at(-1);
+    if (!last) return;
+    const from = this.dayOf(last.date);
+    const ahead = Math.round(randomFor(this.owner.id, 'mark', from).between(...RANDOM_MARKS));
+    const drawn = this.shop.rangeFor(file, Math.round(this.owner.shownOn(from)) + ahead);
+    if (drawn) this.holdAgainstTruth('random', drawn, file, this.owner.driving.odometerAt(from) + ahead);
+  }
+
+  private holdAgainstTruth(mark: RangeHeld['mark'], range: DueRange, file: OwnerFile, trueMark: number): void {
     const from = this.dayOf(range.from);
     // A new instrument between the reading and the mark leaves no truth on this scale.
     if (this.owner.swapDay > from - 400 && this.owner.swapDay < FAR) return;
-    const truth = this.owner.driving.dayReaching(this.trueDue, FAR);
-    if (truth !== null && truth <= from) return;
-    const early = range.p10 !== null && (truth ?? Infinity) < this.dayOf(range.p10);
-    const late = range.p90 !== null && (truth ?? Infinity) > this.dayOf(range.p90);
-    this.outcome.ranges.push({
-      readings: file.vehicles[0]?.readings.length ?? 0,
-      held: !early && !late && !(range.p10 === null && truth !== null),
-    });
+    const truth = this.owner.driving.dayReaching(trueMark, FAR) ?? Infinity;
+    if (truth <= from) return;
+    const day = (date: string | null) => (date === null ? Infinity : this.dayOf(date));
+    const held = truth < day(range.p10) ? 'early' : truth > day(range.p90) ? 'late' : 'within';
+    this.outcome.ranges.push({ mark, readings: file.vehicles[0]?.readings.length ?? 0, held });
   }
 
   private async answersOdometer(day: number): Promise<void> {

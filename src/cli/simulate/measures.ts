@@ -1,4 +1,4 @@
-import type { LifeOutcome } from './life.ts';
+import type { LifeOutcome, RangeHeld } from './life.ts';
 import { ratioOf, type Measured } from './statistics.ts';
 
 /** What a run came to. Shares and rates are plain numbers; `standardErrors` holds those of the same names. */
@@ -8,29 +8,47 @@ const YEAR = 365.25;
 
 /** The measures of a run over independent owners: the truck, not the service, is what was drawn at random. */
 export function measuresOfRun(all: readonly LifeOutcome[]): Measures {
-  const share = (holds: (service: LifeOutcome['services'][number]) => boolean) =>
-    ratioOf(all.map(({ services }) => [services.filter(holds).length, services.length]));
+  const faithful = all.filter((one) => one.faithful);
+  const share = (holds: (service: LifeOutcome['services'][number]) => boolean, of = all) =>
+    ratioOf(of.map(({ services }) => [services.filter(holds).length, services.length]));
+  const isNear = ({ milesLate }: LifeOutcome['services'][number]) => Math.abs(milesLate) <= 1000;
+  const isLate = ({ milesLate }: LifeOutcome['services'][number]) => milesLate > 1500;
   const aYear = (of: (outcome: LifeOutcome) => number) => ratioOf(all.map((one) => [of(one), one.days / YEAR]));
   const sum = (of: (outcome: LifeOutcome) => number) => all.reduce((total, one) => total + of(one), 0);
-  const held = (which: (readings: number) => boolean) =>
+  const ranges = (mark: RangeHeld['mark'], where: RangeHeld['held'], least = 0, most = Infinity) =>
     ratioOf(
-      all.map(({ ranges }) => {
-        const some = ranges.filter(({ readings }) => which(readings));
-        return [some.filter((one) => one.held).length, some.length];
+      all.map((one) => {
+        const some = one.ranges.filter(
+          (range) => range.mark === mark && range.readings >= least && range.readings <= most,
+        );
+        return [some.filter(({ held }) => held === where).length, some.length];
       }),
     );
   const unasked = ({ messages }: LifeOutcome) =>
     messages['odometer-check'] + messages['service-offer'] + messages['leak-check'];
   const measured: Record<string, Measured> = {
     messagesPerVehicleYear: aYear(unasked),
-    offeredWithin1000Miles: share(({ milesLate }) => Math.abs(milesLate) <= 1000),
-    offeredOver1500MilesLate: share(({ milesLate }) => milesLate > 1500),
+    offeredWithin1000Miles: share(isNear),
+    offeredOver1500MilesLate: share(isLate),
     offeredOver1000MilesEarly: share(({ milesLate }) => milesLate < -1000),
     neverServed: share(({ done }) => !done),
-    intervalCoverage: held(() => true),
-    intervalCoverageOneReading: held((readings) => readings === 1),
-    intervalCoverageTwoReadings: held((readings) => readings === 2),
-    intervalCoverageThreeReadingsOrMore: held((readings) => readings >= 3),
+    faithfulWithin1000Miles: share(isNear, faithful),
+    faithfulOver1500MilesLate: share(isLate, faithful),
+    // At random days for a random mark: the times and the marks know nothing of the policy.
+    intervalCoverage: ranges('random', 'within'),
+    intervalTruthBefore: ranges('random', 'early'),
+    intervalTruthAfter: ranges('random', 'late'),
+    intervalCoverageOneReading: ranges('random', 'within', 1, 1),
+    intervalCoverageTwoReadings: ranges('random', 'within', 2, 2),
+    intervalCoverageThreeToFourReadings: ranges('random', 'within', 3, 4),
+    intervalCoverageFiveReadingsOrMore: ranges('random', 'within', 5),
+    // For the truck's own mark, which lies a whole interval ahead for most of the time.
+    ownMarkCoverage: ranges('own', 'within'),
+    ownMarkTruthBefore: ranges('own', 'early'),
+    ownMarkTruthAfter: ranges('own', 'late'),
+    ownMarkCoverageOneReading: ranges('own', 'within', 1, 1),
+    ownMarkCoverageTwoReadings: ranges('own', 'within', 2, 2),
+    ownMarkCoverageThreeReadingsOrMore: ranges('own', 'within', 3),
     questionsAnswered: ratioOf(all.map(({ answers, messages }) => [answers, messages['odometer-check']])),
   };
   const values = (pick: (measure: Measured) => number) =>

@@ -170,3 +170,7 @@ export class SimulatedOwner {
     return { takes: true, laterDays, showsUp: !random.chance(noShow) };
   }
 }
+
+/** Owners who answer at least half of the questions and do not haul heavy loads. */
+export const isFaithful = ({ readiness, driving }: SimulatedOwner): boolean =>
+  readiness >= 0.5 && driving.use !== 'heavy-haul';

@@ -1,4 +1,5 @@
-import { outlookFor, turn, type Flows, type OwnerFile, type StaffAction } from '../../core/mod.ts';
+import { factsOf, outlookFor, turn, type Flows, type OwnerFile, type StaffAction } from '../../core/mod.ts';
+import { forecast } from '../../core/follow-up/mod.ts';
 import { createClock } from '../../edges/clock/clock.ts';
 import { createDesk } from '../../edges/desk/desk.ts';
 import { createDispatcher } from '../../edges/desk/dispatcher.ts';
@@ -16,6 +17,14 @@ export interface Received {
   byClock: boolean;
 }
 
+/** The 80 % range of the day on which a mark is reached, as it stood on the day of the last reading. */
+export interface DueRange {
+  p10: string | null;
+  p90: string | null;
+  from: string;
+  dueMiles: number;
+}
+
 /** The real desk, store, dispatcher and clock on a database in memory, under a clock that the caller moves. */
 export interface VirtualShop {
   now(): string;
@@ -25,7 +34,9 @@ export interface VirtualShop {
   staff(address: string, action: (file: OwnerFile) => StaffAction | undefined): Promise<boolean>;
   tick(): Promise<void>;
   /** The range of the due date as it was seen on the day of the last reading, with the mark; undefined without one. */
-  dueRange(file: OwnerFile): { p10: string | null; p90: string | null; from: string; dueMiles: number } | undefined;
+  dueRange(file: OwnerFile): DueRange | undefined;
+  /** The same for any other mark. */
+  rangeFor(file: OwnerFile, dueMiles: number): DueRange | undefined;
   file(address: string): Promise<OwnerFile>;
   /** What was delivered since the last look. */
   received(): Received[];
@@ -140,6 +151,23 @@ export async function openVirtualShop(flows: Flows, startsAt: string): Promise<V
       const last = vehicle?.readings.at(-1);
       const outlook = vehicle && last && outlookFor(vehicle, followUps, flows, last.date);
       return outlook ? { ...outlook.dueDate, from: last.date, dueMiles: outlook.dueMiles } : undefined;
+    },
+    rangeFor({ vehicles: [vehicle] }, dueMiles) {
+      const last = vehicle?.readings.at(-1);
+      if (!vehicle || !last) return undefined;
+      const { modelYear, milesPerYear } = factsOf(vehicle.facts);
+      const { dueDate } = forecast(
+        {
+          readings: vehicle.readings,
+          today: last.date,
+          dueMiles,
+          ...(modelYear !== undefined && { modelYear }),
+          ...(milesPerYear !== undefined && { milesPerYear }),
+        },
+        flows.policy,
+        flows.parameters,
+      );
+      return { ...dueDate, from: last.date, dueMiles };
     },
     file,
     received() {

@@ -1,4 +1,5 @@
 import { accuracyOf, casesOf, lossRatio, withBestSpread, type Case, type Forecaster } from './accuracy.ts';
+import { isFaithful } from './people.ts';
 import { remind, type Method, type ReminderRules, type TruckOutcome } from './reminders.ts';
 import { ratioOf, type Measured } from './statistics.ts';
 import { arrival, type World } from './world.ts';
@@ -20,7 +21,7 @@ export interface ReminderMeasures {
 export type Selection = (outcome: TruckOutcome) => boolean;
 
 /** Owners who answer at least half of the questions and do not haul heavy loads. */
-export const FAITHFUL: Selection = ({ owner }) => owner.readiness >= 0.5 && owner.driving.use !== 'heavy-haul';
+export const FAITHFUL: Selection = ({ owner }) => isFaithful(owner);
 
 export function measuresOf(method: string, all: readonly TruckOutcome[], of: Selection = () => true): ReminderMeasures {
   const outcomes = all.filter(of);

@@ -1,3 +1,4 @@
+import type { PlanReason } from '../model/follow-up-log.ts';
 import type { FluentVariable } from '@fluent/bundle';
 import type { AdviceInFull, Estimate } from '../model/advice.ts';
 import type { Slot, SlotsAnswer } from '../model/booking.ts';
@@ -31,7 +32,7 @@ export interface Outlook {
   /** The day to ask the odometer again, and the day to offer the service. */
   next: { ask: IsoDate | null; offer: IsoDate | null };
   /** Why that comes next, for the log; `phone` where offers stay unanswered and the shop takes over. */
-  because: string;
+  because: PlanReason;
   /** The day that an offer is for. */
   dueOn: IsoDate | null;
 }

@@ -11,7 +11,6 @@ export {
   CLOSER_TO_DUE,
   PLAIN_POLICY,
   type Plan,
-  type PlanReason,
   type VehicleState,
 } from './policy.ts';
 export { withinHours, nextAllowed, type Hours, type Limits } from './manners.ts';

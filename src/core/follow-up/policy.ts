@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { PlanReason } from '../model/follow-up-log.ts';
 import type { IsoDate } from '../model/time.ts';
 import { dateOfDay, dayNumber } from './days.ts';
 import { acceptReadings, onPresentScale, type HistoryReading } from './history.ts';
@@ -119,20 +120,6 @@ export interface VehicleState extends Intake {
   /** Offers sent since the owner last answered, and the day of the last one. */
   offers?: { unanswered: number; last: IsoDate } | undefined;
 }
-
-export type PlanReason =
-  | 'no-reading'
-  | 'due-within-lead'
-  | 'sure-and-near'
-  | 'sure-enough'
-  | 'due-before-an-answer-helps'
-  | 'near-enough-to-offer'
-  | 'not-sure-enough'
-  | 'unanswered'
-  | 'silent'
-  | 'offer-unanswered'
-  /** Offers stay unanswered: nothing more is written, the shop phones. */
-  | 'phone';
 
 export interface Plan {
   /** The day to ask for the odometer on, in the owner's zone; null where the next step is an offer. */

@@ -1,6 +1,7 @@
 import type { AdviceInFull, Estimate, Range } from './advice.ts';
 import type { Slot } from './booking.ts';
 import type { FactKey, FactRecord } from './facts.ts';
+import type { FollowUpEntry } from './follow-up-log.ts';
 import type { Language, ServiceId, Symptom } from './ids.ts';
 import type { WantedTime } from './reading.ts';
 import type { Instant, IsoDate, Zone } from './time.ts';
@@ -244,7 +245,7 @@ export interface FollowUp {
   attempts: number;
   dueMiles?: number;
   /** Why it was sent, put off or not sent, for the staff to read. */
-  log: { at: Instant; what: string }[];
+  log: FollowUpEntry[];
 }
 
 /** One open question: its truck, its key and its buttons. */

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { StoredEntry } from './follow-up-log.ts';
 import {
   APPROVAL_WAYS,
   CAUTIONS,
@@ -160,7 +161,7 @@ export type RecordBody = Pick<
 export const FollowUpBody = z.looseObject({
   services: z.array(service),
   dueMiles: z.number().optional(),
-  log: z.array(z.looseObject({ at: z.string(), what: z.string() })),
+  log: z.array(StoredEntry),
 });
 export type FollowUpBody = Pick<FollowUp, 'services' | 'dueMiles' | 'log'>;
 

@@ -114,7 +114,7 @@ export function storeContract(name: string, database: () => TestDatabase): void 
             requestId: 'q1',
             dueMiles: 119_000,
             services: ['fuel-filter-service'],
-            log: [{ at: NOW, what: 'planned' }],
+            log: [{ at: NOW, what: 'sent' }],
           }),
         ],
         unaskedAt: [after(-10), NOW],

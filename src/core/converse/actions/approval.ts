@@ -113,7 +113,7 @@ export const approval: Record<string, Action> = {
     const due = scene.event.kind === 'time' ? followUpOf(scene, scene.event.followUpId) : undefined;
     const request = scene.file.requests.find(({ id }) => id === due?.requestId);
     if (!due) return scene;
-    const log = [...due.log, { at: scene.now, what: 'staff told' }];
+    const log: FollowUp['log'] = [...due.log, { at: scene.now, what: 'staff-told' }];
     const closed = withFollowUp(scene, { ...due, state: 'closed', attempts: due.attempts + 1, log });
     if (!request || request.state !== 'awaiting-approval') return closed;
     const approver = truckFor(scene, request.vehicleId)?.papers?.approver;
@@ -186,7 +186,7 @@ function tellStaffAnswer(scene: Scene, request: BookingRequest, work: MoreWork):
 }
 
 const closeKind = (scene: Scene, requestId: string, kind: FollowUp['kind']): Scene =>
-  closeFollowUps(scene, requestId, 'answered', [kind]);
+  closeFollowUps(scene, requestId, 'answered-in-time', [kind]);
 
 /** The shop's answer time serves for the owner as well: after it a person takes over. */
 function askAgainLater(scene: Scene, request: BookingRequest): Scene {
@@ -200,6 +200,6 @@ function askAgainLater(scene: Scene, request: BookingRequest): Scene {
     state: 'waiting',
     services: [],
     attempts: 0,
-    log: [{ at: scene.now, what: 'approval asked' }],
+    log: [{ at: scene.now, what: 'approval-asked' }],
   });
 }

@@ -36,7 +36,7 @@ function answered(scene: Scene, vehicleIds: readonly string[]): Scene {
     const closed: FollowUp = {
       ...due,
       state: 'answered',
-      log: [...due.log, { at: scene.now, what: 'answered in a list' }],
+      log: [...due.log, { at: scene.now, what: 'answered-in-list' }],
     };
     return withFollowUp(next, closed);
   }, scene);

@@ -1,4 +1,5 @@
 import { DateTime } from 'luxon';
+import type { FollowUpEntry, FollowUpEvent } from '../../model/follow-up-log.ts';
 import { REQUEST_FOLLOW_UPS, type FollowUp, type Vehicle } from '../../model/owner.ts';
 import type { WantedTime } from '../../model/reading.ts';
 import { followUpInHand } from '../situation.ts';
@@ -97,8 +98,10 @@ export const followUp: Record<string, Action> = {
     const read = scene;
     const vehicle = vehicleOf(read);
     const guess = read.heard.option === 'roughly' && vehicle ? guessOf(read, vehicle) : null;
-    const what = guess === null ? 'answered' : `answered: roughly ${guess}, the owner's guess and no reading`;
-    const answered = closeFollowUp(closeQuestion(read, read.heard.text ?? ''), 'answered', what);
+    const answered = closeFollowUp(
+      closeQuestion(read, read.heard.text ?? ''),
+      guess === null ? { what: 'answered' } : { what: 'answered-roughly', guess },
+    );
     const outlook = vehicle && read.tools.outlook(vehicle, read.today);
     const odometer = vehicle?.readings.at(-1)?.miles;
     if (!vehicle || !outlook) {
@@ -152,7 +155,7 @@ export const followUp: Record<string, Action> = {
   },
 
   /** The offer is taken: it is not repeated while a time is chosen. */
-  takeOffer: (scene) => closeFollowUp(scene, 'answered', 'answered: taken up by the owner'),
+  takeOffer: (scene) => closeFollowUp(scene, { what: 'answered-taken-up' }),
 
   /** A number that is read now finds the right week; it can be skipped. */
   askOdometerFirst(scene) {
@@ -193,16 +196,12 @@ export const followUp: Record<string, Action> = {
   sayLater(scene) {
     const due = followUpInHand(scene);
     const kept = closeQuestion(scene, text(scene, 'option-later'));
-    const later = due ? withFollowUp(kept, postponed(scene, due, LATER_DAYS, 'answered: later')) : kept;
+    const later = due ? withFollowUp(kept, postponed(scene, due, LATER_DAYS, 'answered-later')) : kept;
     return reply(withTalk(later, { followUpId: undefined }), text(scene, 'later-fine'));
   },
 
   putOffService(scene) {
-    const kept = closeFollowUp(
-      closeQuestion(scene, text(scene, 'option-later')),
-      'answered',
-      'answered: put off by the owner',
-    );
+    const kept = closeFollowUp(closeQuestion(scene, text(scene, 'option-later')), { what: 'answered-put-off' });
     const vehicle = vehicleOf(kept);
     const [id, named] = newId(kept);
     const again: FollowUp = {
@@ -213,7 +212,7 @@ export const followUp: Record<string, Action> = {
       state: 'waiting',
       services: scene.file.conversation.services,
       attempts: 0,
-      log: [{ at: scene.now, what: 'put off by the owner' }],
+      log: [{ at: scene.now, what: 'put-off' }],
     };
     const later = vehicle ? withFollowUp(named, again) : named;
     const said = text(scene, 'service-put-off', { phone: scene.tools.shop.phone });
@@ -229,7 +228,7 @@ export const followUp: Record<string, Action> = {
         ({ vehicleId, state, kind }) =>
           vehicleId === vehicle.id && state === 'waiting' && !REQUEST_FOLLOW_UPS.includes(kind),
       )
-      .reduce((next, due) => withFollowUp(next, logged(next, { ...due, state: 'closed' }, 'truck sold')), sold);
+      .reduce((next, due) => withFollowUp(next, logged(next, { ...due, state: 'closed' }, 'truck-gone')), sold);
     const kept = withTalk(closeQuestion(closed, text(scene, 'option-sold')), {
       vehicleId: null,
       followUpId: undefined,
@@ -243,21 +242,18 @@ export const followUp: Record<string, Action> = {
     const due = followUpInHand(scene);
     if (!due) return scene;
     const { owner } = scene.file;
-    if (owner.optedOutAt) return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'opted out'));
+    if (owner.optedOutAt) return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'opted-out'));
     if (owner.unreachableSince)
-      return withFollowUp(scene, logged(scene, { ...due, state: 'call-list' }, 'cannot be reached'));
+      return withFollowUp(scene, logged(scene, { ...due, state: 'call-list' }, 'unreachable'));
     if (!owner.consent && due.kind !== 'appointment-reminder')
-      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'no consent'));
+      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'no-consent'));
     if (truckFor(scene, due.vehicleId)?.state !== 'active')
-      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'truck gone'));
+      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'truck-gone'));
     const limited = due.kind === 'appointment-reminder' ? { ...scene.file, unaskedAt: [] } : scene.file;
     const allowed = scene.tools.nextAllowed(limited, scene.now);
     const busy = allowed <= scene.now;
     const dueAt = busy ? scene.tools.nextAllowed(limited, inDays(scene, 1)) : allowed;
-    const why = busy
-      ? 'not yet: a question or booking is open'
-      : 'not yet: outside the hours or too soon after the last message';
-    return withFollowUp(scene, logged(scene, { ...due, dueAt }, why));
+    return withFollowUp(scene, logged(scene, { ...due, dueAt }, busy ? 'not-yet-busy' : 'not-yet-limits'));
   },
 
   sayAppointmentTomorrow(scene) {
@@ -266,12 +262,12 @@ export const followUp: Record<string, Action> = {
     if (!due) return scene;
     const done = withFollowUp(scene, logged(scene, { ...due, state: 'sent', attempts: due.attempts + 1 }, 'sent'));
     if (!request?.slot || request.state !== 'accepted' || request.slot.start < scene.now.slice(0, 10)) {
-      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'no such appointment any more'));
+      return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'no-appointment'));
     }
     const vehicle = truckFor(scene, request.vehicleId);
     const time = instantWords(new Date(request.slot.start).toISOString(), scene.tools.shop.zone, language(scene));
     const day = new Date(request.slot.start).toISOString() <= scene.now ? null : dayOf(scene, request.slot.start);
-    if (day === null) return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'too late to remind'));
+    if (day === null) return withFollowUp(scene, logged(scene, { ...due, state: 'closed' }, 'too-late'));
     const body = text(scene, day === dayOf(scene, scene.now) ? 'appointment-today' : 'appointment-tomorrow', {
       truck: truckName(scene, vehicle),
       time,
@@ -314,7 +310,7 @@ export const followUp: Record<string, Action> = {
       ({ state, kind }) => (state === 'waiting' || state === 'sent') && !REQUEST_FOLLOW_UPS.includes(kind),
     );
     const listed = open.reduce(
-      (next, due) => withFollowUp(next, logged(next, { ...due, state: 'call-list' }, 'cannot be reached')),
+      (next, due) => withFollowUp(next, logged(next, { ...due, state: 'call-list' }, 'unreachable')),
       scene,
     );
     return scene.file.requests.some(({ state }) => state === 'requested' || state === 'accepted')
@@ -349,7 +345,7 @@ const weekFrom = (date: string): WantedTime => ({
 const dayOf = (scene: Scene, instant: string): string =>
   DateTime.fromISO(instant).setZone(scene.tools.shop.zone).toISODate() ?? instant.slice(0, 10);
 
-const logged = (scene: Scene, due: FollowUp, what: string): FollowUp => ({
+const logged = (scene: Scene, due: FollowUp, what: FollowUpEvent): FollowUp => ({
   ...due,
   log: [...due.log, { at: scene.now, what }],
 });
@@ -357,7 +353,7 @@ const logged = (scene: Scene, due: FollowUp, what: string): FollowUp => ({
 const inDays = (scene: Scene, days: number): string =>
   new Date(Date.parse(scene.now) + days * 86_400_000).toISOString();
 
-const postponed = (scene: Scene, due: FollowUp, days: number, what: string): FollowUp =>
+const postponed = (scene: Scene, due: FollowUp, days: number, what: FollowUpEvent): FollowUp =>
   logged(scene, { ...due, state: 'waiting', dueAt: inDays(scene, days) }, what);
 
 const PUT_OFF_DAYS = 30;
@@ -379,17 +375,21 @@ function withForecast(scene: Scene, vehicle: Vehicle | undefined): Scene {
 }
 
 /** Ends the follow-up in hand, and with an answer all that was sent about its truck before it. */
-export function closeFollowUp(scene: Scene, state: 'answered' | 'closed', what: string): Scene {
+export function closeFollowUp(scene: Scene, answer: Omit<FollowUpEntry, 'at'>): Scene {
   const { followUpId } = scene.file.conversation;
   const due = scene.file.followUps.find(({ id }) => id === followUpId);
   const kept = withTalk(scene, { followUpId: undefined });
   if (!due) return kept;
-  const ended = withFollowUp(kept, logged(kept, { ...due, state }, what));
+  const log = [...due.log, { at: kept.now, ...answer }];
+  const ended = withFollowUp(kept, { ...due, state: 'answered', log });
   return scene.file.followUps
     .filter(
       (one) => one !== due && one.vehicleId === due.vehicleId && one.state === 'sent' && REPEATED.includes(one.kind),
     )
-    .reduce((next, one) => withFollowUp(next, logged(next, { ...one, state }, `${state} with a later one`)), ended);
+    .reduce(
+      (next, one) => withFollowUp(next, logged(next, { ...one, state: 'answered' }, 'answered-with-later')),
+      ended,
+    );
 }
 
 const REPEATED: readonly FollowUp['kind'][] = ['odometer-check', 'service-due', 'put-off'];

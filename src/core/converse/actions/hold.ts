@@ -1,5 +1,6 @@
 import { DateTime } from 'luxon';
 import type { Slot } from '../../model/booking.ts';
+import type { FollowUpEvent } from '../../model/follow-up-log.ts';
 import type { FollowUp } from '../../model/owner.ts';
 import { language, newId, reply, text, withFollowUp, withTalk, type Action, type Scene } from '../scene.ts';
 import { slotWords } from '../words.ts';
@@ -14,7 +15,7 @@ export const hold: Record<string, Action> = {
   /** The hold is over: the time goes back, and the owner hears so while it is still a choice. */
   endHold(scene) {
     const { hold: over, chosen } = scene.file.conversation;
-    const ended = withoutHold(scene, 'the time is over');
+    const ended = withoutHold(scene, 'hold-over');
     if (!over || !chosen) return ended;
     return reply(ended, text(scene, 'hold-over', { time: slotWords(over.slot, language(scene)) }));
   },
@@ -23,7 +24,7 @@ export const hold: Record<string, Action> = {
 function held(scene: Scene, slot: Slot): Scene {
   const { holdMinutes } = scene.tools.shop.booking;
   const until = new Date(Date.parse(scene.now) + holdMinutes * 60_000).toISOString();
-  const [id, next] = newId(withoutHold(scene, 'another time was chosen'));
+  const [id, next] = newId(withoutHold(scene, 'hold-not-wanted'));
   const ends: FollowUp = {
     id: `f-${id}`,
     kind: 'hold-ends',
@@ -31,7 +32,7 @@ function held(scene: Scene, slot: Slot): Scene {
     state: 'waiting',
     services: [],
     attempts: 0,
-    log: [{ at: scene.now, what: `held for ${holdMinutes} minutes` }],
+    log: [{ at: scene.now, what: 'held', minutes: holdMinutes }],
   };
   const kept = withTalk(withFollowUp(next, ends), { hold: { slot, until } });
   const { zone } = scene.tools.shop;
@@ -45,7 +46,7 @@ function held(scene: Scene, slot: Slot): Scene {
   );
 }
 
-function withoutHold(scene: Scene, why: string): Scene {
+function withoutHold(scene: Scene, why: FollowUpEvent): Scene {
   const { hold: _over, ...conversation } = scene.file.conversation;
   const free = { ...scene, file: { ...scene.file, conversation } };
   return scene.file.followUps
@@ -61,5 +62,5 @@ export function releaseHold(scene: Scene): Scene {
   const { hold: kept, chosen } = scene.file.conversation;
   if (!kept) return scene;
   const same = chosen?.bay === kept.slot.bay && chosen.start === kept.slot.start && chosen.end === kept.slot.end;
-  return same ? scene : withoutHold(scene, 'not chosen any more');
+  return same ? scene : withoutHold(scene, 'hold-not-wanted');
 }

@@ -38,9 +38,7 @@ export const metal: Record<string, Action> = {
     );
     if (!waiting) return scene;
     const late = scene.event.kind === 'time';
-    const closed = closeFollowUps(scene, request.id, late ? 'written after the stated delay' : 'staff phoned', [
-      'metal-news',
-    ]);
+    const closed = closeFollowUps(scene, request.id, late ? 'metal-written-late' : 'staff-phoned', ['metal-news']);
     const vehicle = truck(scene, request);
     const facts = factsForAdvice(vehicle, scene.today);
     const { total } = scene.tools.estimate(facts, REPLACEMENT, language(scene));
@@ -83,7 +81,7 @@ export function awaitPhoneCall(scene: Scene, done: BookingRequest): Scene {
     state: 'waiting',
     services: REPLACEMENT,
     attempts: 0,
-    log: [{ at: scene.now, what: 'metal found; staff asked to phone first' }],
+    log: [{ at: scene.now, what: 'metal-found' }],
   };
   const note = staffText(scene, 'staff-metal-phone', {
     truck: staffTruck(scene, done),

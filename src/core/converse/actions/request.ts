@@ -1,3 +1,4 @@
+import type { FollowUpEvent } from '../../model/follow-up-log.ts';
 import { FOLLOW_UP_KINDS, type BookingRequest, type FollowUp } from '../../model/owner.ts';
 import { staffActionData, type TappedAction } from '../../model/staff-data.ts';
 import type { Button } from '../../model/turn.ts';
@@ -75,7 +76,7 @@ export const request: Record<string, Action> = {
     const before = closeFollowUps(
       withRequest(closeQuestion(scene, slotWords(slot, language(scene))), moved),
       open.id,
-      'moved by the owner',
+      'request-moved',
     );
     const kept = awaitAnswer(withTalk(before, { requestId: undefined, offered: [], chosen: null }), moved);
     const told = reply(
@@ -114,7 +115,7 @@ export const request: Record<string, Action> = {
     const kept = closeFollowUps(
       withRequest(closeQuestion(scene, text(scene, 'option-cancel-it')), cancelled),
       open.id,
-      'cancelled by the owner',
+      'request-cancelled',
     );
     const told = reply(withTalk(kept, { requestId: undefined }), text(scene, 'cancelled'), {
       ...(changed.calendar === 'cancelled' && { attachment: calendar(scene, cancelled, 'cancelled') }),
@@ -189,7 +190,7 @@ function awaitAnswer(scene: Scene, asked: BookingRequest): Scene {
     state: 'waiting',
     services: asked.services,
     attempts: 0,
-    log: [{ at: scene.now, what: 'request sent' }],
+    log: [{ at: scene.now, what: 'request-sent' }],
   });
 }
 
@@ -257,7 +258,7 @@ export function endMatter(scene: Scene): Scene {
 export function closeFollowUps(
   scene: Scene,
   requestId: string,
-  why: string,
+  why: FollowUpEvent,
   kinds: readonly FollowUp['kind'][] = FOLLOW_UP_KINDS,
 ): Scene {
   return scene.file.followUps

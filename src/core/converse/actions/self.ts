@@ -31,7 +31,7 @@ export const self: Record<string, Action> = {
     );
     const closed = waiting.reduce(
       (next, due) =>
-        withFollowUp(next, { ...due, state: 'closed', log: [...due.log, { at: scene.now, what: 'opted out' }] }),
+        withFollowUp(next, { ...due, state: 'closed', log: [...due.log, { at: scene.now, what: 'opted-out' }] }),
       ended as Scene,
     );
     const open = scene.file.requests.some(({ state }) => HOLDING_STATES.includes(state));

@@ -10,7 +10,7 @@ export const shopDay: Record<string, Action> = {
     const at = requestInHand(scene);
     if (!at) return scene;
     const id = at.state === 'arrived' && !at.slot ? 'staff-arrived-no-bay' : `staff-${at.state}`;
-    const noted = tellStaff(closeFollowUps(scene, at.id, at.state), at, id);
+    const noted = tellStaff(closeFollowUps(scene, at.id, 'request-went-on'), at, id);
     const values = { truck: truckName(scene, truck(scene, at)), phone: scene.tools.shop.phone };
     switch (at.state) {
       case 'arrived':
@@ -71,7 +71,7 @@ export const shopDay: Record<string, Action> = {
     const due = scene.event.kind === 'time' ? dueOf(scene, scene.event.followUpId) : undefined;
     if (!due) return scene;
     const request = scene.file.requests.find(({ id }) => id === due.requestId);
-    const log = [...due.log, { at: scene.now, what: 'staff told' }];
+    const log: FollowUp['log'] = [...due.log, { at: scene.now, what: 'staff-told' }];
     const closed = withFollowUp(scene, { ...due, state: 'closed', attempts: due.attempts + 1, log });
     if (request?.state !== 'other-time') return closed;
     const note = staffText(scene, 'staff-offer-unanswered', {
@@ -100,7 +100,7 @@ export function awaitTaking(scene: Scene, offered: BookingRequest): Scene {
     state: 'waiting',
     services: offered.services,
     attempts: 0,
-    log: [{ at: scene.now, what: 'another time offered' }],
+    log: [{ at: scene.now, what: 'other-time-offered' }],
   });
 }
 

@@ -28,7 +28,7 @@ export const shop: Record<string, Action> = {
   sayAccepted(scene) {
     const accepted = requestInHand(scene);
     if (!accepted) return scene;
-    const kept = closeFollowUps(scene, accepted.id, 'accepted');
+    const kept = closeFollowUps(scene, accepted.id, 'request-accepted');
     const values = {
       truck: truckName(scene, truck(scene, accepted)),
       time: slotOr(scene, accepted),
@@ -43,7 +43,7 @@ export const shop: Record<string, Action> = {
   sayDeclined(scene) {
     const declined = requestInHand(scene);
     if (!declined) return scene;
-    const kept = closeFollowUps(scene, declined.id, 'declined');
+    const kept = closeFollowUps(scene, declined.id, 'request-declined');
     const said = scene.heard.text ?? '';
     const reason = said === '' ? 'full' : said;
     const because = DECLINE_REASONS.includes(reason) ? text(scene, `because-${reason}`) : reason;
@@ -91,7 +91,7 @@ export const shop: Record<string, Action> = {
           attachment: calendar(scene, { ...offered, slot: before.slot }, 'cancelled'),
         })
       : asked;
-    const open = awaitTaking(closeFollowUps(told, offered.id, 'another time offered'), offered);
+    const open = awaitTaking(closeFollowUps(told, offered.id, 'other-time-offered'), offered);
     return tellStaff(open, offered, 'staff-offered');
   },
 
@@ -102,7 +102,7 @@ export const shop: Record<string, Action> = {
     const changed = scene.tools.change(offered, { do: 'take-time' }, 'owner', scene.now);
     if (!changed.ok) return reply(scene, text(scene, 'no-appointment'));
     const booked = changed.request;
-    const closed = closeFollowUps(closeQuestion(scene, text(scene, 'option-take-it')), booked.id, 'taken by the owner');
+    const closed = closeFollowUps(closeQuestion(scene, text(scene, 'option-take-it')), booked.id, 'other-time-taken');
     const kept = withTalk(withRequest(closed, booked), {
       requestId: undefined,
       matter: null,
@@ -137,7 +137,7 @@ export const shop: Record<string, Action> = {
       ...(scene.heard.calendar && { attachment: calendar(scene, moved, 'moved') }),
     });
     const stands = moved.state === 'accepted';
-    const closed = closeFollowUps(told, moved.id, 'moved', stands ? FOLLOW_UP_KINDS : ['appointment-reminder']);
+    const closed = closeFollowUps(told, moved.id, 'request-moved', stands ? FOLLOW_UP_KINDS : ['appointment-reminder']);
     return tellStaff(stands ? remindBefore(closed, moved) : closed, moved, 'staff-moved');
   },
 
@@ -148,7 +148,7 @@ export const shop: Record<string, Action> = {
     const told = reply(scene, text(scene, 'cancelled-by-shop', { because, phone: scene.tools.shop.phone }), {
       ...(scene.heard.calendar && { attachment: calendar(scene, cancelled, 'cancelled') }),
     });
-    return tellStaff(closeFollowUps(told, cancelled.id, 'cancelled by the shop'), cancelled, 'staff-shop-cancelled');
+    return tellStaff(closeFollowUps(told, cancelled.id, 'request-cancelled'), cancelled, 'staff-shop-cancelled');
   },
 
   sayShopCalls(scene) {
@@ -166,7 +166,7 @@ export const shop: Record<string, Action> = {
     const done = requestInHand(scene);
     const entry = truck(scene, done ?? ({ vehicleId: '' } as BookingRequest))?.records.at(-1);
     if (!done || !entry) return scene;
-    const kept = closeFollowUps(scene, done.id, 'closed');
+    const kept = closeFollowUps(scene, done.id, 'request-closed');
     const checked = leakCheckAfter(kept, done);
     if (entry.findings.some(({ finding }) => finding === 'metal') && !replaced(entry))
       return awaitPhoneCall(checked, done);
@@ -195,7 +195,7 @@ export const shop: Record<string, Action> = {
         ? withFollowUp(scene, {
             ...followUp,
             state: 'closed',
-            log: [...followUp.log, { at: scene.now, what: 'answered in time' }],
+            log: [...followUp.log, { at: scene.now, what: 'answered-in-time' }],
           })
         : scene;
     }
@@ -206,11 +206,11 @@ export const shop: Record<string, Action> = {
         ...followUp,
         attempts: 1,
         dueAt: again,
-        log: [...followUp.log, { at: scene.now, what: 'staff reminded' }],
+        log: [...followUp.log, { at: scene.now, what: 'staff-reminded' }],
       });
       return toStaff(kept, open, staffText(scene, 'staff-unanswered', name));
     }
-    const log = [...followUp.log, { at: scene.now, what: 'owner told' }];
+    const log: FollowUp['log'] = [...followUp.log, { at: scene.now, what: 'owner-told' }];
     const kept = withFollowUp(scene, { ...followUp, attempts: followUp.attempts + 1, state: 'closed', log });
     const told = reply(kept, text(scene, 'unanswered', { phone: scene.tools.shop.phone }));
     return toStaff(told, open, staffText(scene, 'staff-unanswered-told', name));
@@ -279,7 +279,7 @@ export function remindBefore(scene: Scene, booked: BookingRequest): Scene {
     state: 'waiting',
     services: booked.services,
     attempts: 0,
-    log: [{ at: scene.now, what: 'appointment made' }],
+    log: [{ at: scene.now, what: 'appointment-made' }],
   };
   return withFollowUp(next, followUp);
 }
@@ -300,7 +300,7 @@ function leakCheckAfter(scene: Scene, done: BookingRequest): Scene {
     state: 'waiting',
     services: ['leak-recheck'],
     attempts: 0,
-    log: [{ at: scene.now, what: 'fuel system work closed' }],
+    log: [{ at: scene.now, what: 'work-closed' }],
   });
 }
 

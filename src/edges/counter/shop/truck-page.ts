@@ -8,7 +8,7 @@ import { line, scroll } from './parts.ts';
 import { papersForm } from './papers.ts';
 import { recordWords } from './record-words.ts';
 import type { Session } from './session.ts';
-import { reasonWords, whyNow } from './why.ts';
+import { entryWords, whyNow } from './why.ts';
 import { day, factWords, isOverdue, miles, serviceName, truckWords, when } from './words.ts';
 
 /** One truck: what is known, what was done, where its mileage is heading, and what its owner is written and why. */
@@ -92,8 +92,8 @@ function papersWords(papers: Papers | undefined, means: Means): Html | null {
 function log({ followUps }: VehicleView, means: Means): Html[] {
   const say = sayIn(means);
   return followUps
-    .flatMap((followUp) => followUp.log.map((entry) => ({ ...entry, kind: followUp.kind })))
-    .sort((one, other) => other.at.localeCompare(one.at))
+    .flatMap(({ log, kind }) => log.map((entry) => ({ entry, kind })))
+    .sort((one, other) => other.entry.at.localeCompare(one.entry.at))
     .slice(0, 30)
-    .map(({ at, kind, what }) => html`${when(at, means)}, ${say(`follow-up-${kind}`)}: ${reasonWords(what, means)}`);
+    .map(({ entry, kind }) => html`${when(entry.at, means)}, ${say(`follow-up-${kind}`)}: ${entryWords(entry, means)}`);
 }

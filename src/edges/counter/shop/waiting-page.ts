@@ -4,6 +4,7 @@ import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sayIn } from './frame.ts';
 import { section, ticket } from './parts.ts';
+import { entryWords } from './why.ts';
 import { day, serviceName, truckWords, when } from './words.ts';
 
 /** Messages that are about services; the others are about a request, whose sheet names them. */
@@ -22,7 +23,7 @@ const followUpEntry = ({ followUp, owner, vehicle }: FollowUpView, means: Means,
       ${owner.name ?? say('no-name')},
       ${owner.phone ? html`<a href="tel:${owner.phone.replace(/[^\d+]/g, '')}">${owner.phone}</a>` : say('no-phone')}<br />
       ${say(`follow-up-${followUp.kind}`)}${BY_MILEAGE.includes(followUp.kind) && followUp.services.length > 0 ? html`: ${followUp.services.map((id) => serviceName(id, means)).join(', ')}` : null}.
-      <span class="small">${followUp.log.at(-1)?.what ?? ''}</span>`,
+      <span class="small">${followUp.log.slice(-1).map((entry) => entryWords(entry, means))}</span>`,
   );
 };
 

@@ -1,4 +1,4 @@
-import { HOLDING_STATES } from '../../../core/mod.ts';
+import { HOLDING_STATES, type FollowUpEntry, type PlanReason } from '../../../core/mod.ts';
 import type { VehicleView } from '../../store/types.ts';
 import type { Means } from '../means.ts';
 import { sayIn } from './frame.ts';
@@ -25,13 +25,23 @@ export function whyNow(view: VehicleView, means: Means): string {
   return `${say(ask ? 'why-asks' : 'why-offers', { date: day(date) })} ${because}`;
 }
 
-/** A plan's reason in words; as it stands where no text has it. */
-const reason = (id: string, means: Means): string =>
-  means.flows.texts.ids.has(`reason-${id}`) ? sayIn(means)(`reason-${id}`) : id;
+const reason = (id: PlanReason, means: Means): string => sayIn(means)(`reason-${id}`);
 
 /** An entry of a message's log in words. */
-export function reasonWords(what: string, means: Means): string {
-  const [, date, id] = /^planned for (\d{4}-\d{2}-\d{2}): ([a-z-]+)$/.exec(what) ?? [];
-  if (date === undefined || id === undefined) return what;
-  return `${sayIn(means)('why-planned', { date: day(date) })} ${reason(id, means)}`;
+export function entryWords({ what, date, because, guess, minutes, words }: FollowUpEntry, means: Means): string {
+  const say = sayIn(means);
+  switch (what) {
+    case 'planned': {
+      const on = say('log-planned', { date: date === undefined ? say('truck-far') : day(date) });
+      return because ? `${on} ${reason(because, means)}` : on;
+    }
+    case 'answered-roughly':
+      return say('log-answered-roughly', { miles: guess ?? 0 });
+    case 'held':
+      return say('log-held', { minutes: minutes ?? 0 });
+    case 'noted':
+      return words ?? '';
+    default:
+      return say(`log-${what}`);
+  }
 }
