@@ -1,12 +1,13 @@
 import type { FactKey } from '../model/facts.ts';
 import { FALSE, TRUE, UNKNOWN } from './condition.ts';
 import type { EnginePair, EnginePairs, EngineReach } from './engine-reach.ts';
-import type { EngineClass } from './engines.ts';
+import type { EngineClass, EngineFact } from './engines.ts';
 import type { Standing } from './residue.ts';
 import { distinctEngines, samplesOf, type Outlook, type Sample } from './samples.ts';
 import type { Situation } from './situation.ts';
 import type { OpenRule, Prospect, Target } from './targets.ts';
 import type { Variable } from './variables.ts';
+import { remember, transferred, type Witness } from './witnesses.ts';
 import { kept } from './worked.ts';
 
 /** What the search looks at: the present situation, the same with everything open, and which facts are open. */
@@ -16,6 +17,9 @@ export interface Scene {
   variables: ReadonlySet<Variable>;
   reach: EngineReach;
 }
+
+/** The answers that decided a target before; every search tries them first and adds its own. */
+type Before = Witness[];
 
 /**
  * After so many situations a search gives up, each time it is taken up again; what one rule shows only by many
@@ -32,7 +36,8 @@ const TRIED = [40, 400, 4_000];
  * each rule and each fact that it asks for, the rule's other facts are answered in every way in which it can still hold
  * and no other rule surely does; facts that it does not ask for are answered only to undo what stands in the way.
  */
-export const relevantFacts = (prospect: Prospect, scene: Scene): Set<FactKey> => new Search(prospect, scene).run();
+export const relevantFacts = (prospect: Prospect, scene: Scene, before: Before): Set<FactKey> =>
+  new Search(prospect, scene, before).run();
 
 /**
  * Which open facts can raise the urgency to a target's: those without which the fewest answers under which one of its
@@ -42,9 +47,10 @@ export function urgencyFacts(
   target: Target,
   prospect: Prospect,
   scene: Scene,
+  before: Before,
   found: ReadonlySet<FactKey>,
 ): Set<FactKey> {
-  const search = new Search(prospect, scene);
+  const search = new Search(prospect, scene, before);
   const deciding = prospect.rules.filter(({ rule }) => rule.urgency === target.id);
   const raising = search.raising(deciding);
   if (target.followsServices) return raising;
@@ -62,6 +68,7 @@ const TAKEN: ReadonlySet<Variable> = new Set([
 class Search {
   readonly #prospect: Prospect;
   readonly #scene: Scene;
+  readonly #before: Before;
   readonly #variables: readonly Variable[];
   readonly #pairs: EnginePairs;
   readonly #found = new Set<FactKey>();
@@ -74,9 +81,10 @@ class Search {
   /** How many situations may still be tried. */
   #left = 0;
 
-  constructor(prospect: Prospect, scene: Scene) {
+  constructor(prospect: Prospect, scene: Scene, before: Before) {
     this.#prospect = prospect;
     this.#scene = scene;
+    this.#before = before;
     this.#variables = prospect.variables.filter((variable) => scene.variables.has(variable));
     this.#pairs = this.#variables.includes('engine') ? distinctPairs(scene.reach, prospect.outlook) : new Map();
     this.#unproven = new Set(this.candidates(this.#variables));
@@ -90,6 +98,8 @@ class Search {
   /** Facts that change whether the target is advised, those that are known to matter left out. */
   run(known: ReadonlySet<FactKey> = new Set()): Set<FactKey> {
     for (const fact of known) this.#unproven.delete(fact);
+    for (const witness of [...this.#before]) this.#tryAgain(witness);
+    if (this.#unproven.size === 0) return this.#found;
     let left = this.#prospect.rules.flatMap((rule) =>
       this.#openOf(rule.variables).map((variable): [OpenRule, Variable] => [rule, variable]),
     );
@@ -98,6 +108,58 @@ class Search {
     }
     for (const [, variable] of left) for (const fact of this.candidates([variable])) this.#prove(fact);
     return this.#found;
+  }
+
+  /** Whether answers that decided the target before decide it here too, and through which facts. */
+  #tryAgain(witness: Witness): void {
+    const facts = [...witness.shows].filter((fact) => this.#unproven.has(fact));
+    if (facts.length === 0) return;
+    const situation = transferred(witness, this.#scene.present, this.#scene.variables);
+    if (!situation) return;
+    const ofEngine = this.#pairs.size > 0 ? this.#engineLike(witness.situation.engine) : undefined;
+    if (ofEngine) situation.engine = ofEngine;
+    if (this.#showsOf(situation, facts).length > 0) remember(this.#before, witness);
+  }
+
+  /** An engine that this truck can turn out to have and that the rules cannot tell from another one. */
+  #engineLike(engine: EngineClass): EngineClass | undefined {
+    const wanted = this.#prospect.outlook.signature(engine);
+    const { present, reach } = this.#scene;
+    const { signature } = this.#prospect.outlook;
+    if (signature(present.engine) === wanted) return present.engine;
+    return reach.classes.find((one) => signature(one) === wanted);
+  }
+
+  /** Which of some unproven facts decide the target in a situation; they are proven by that. */
+  #showsOf(situation: Situation, facts: readonly FactKey[]): FactKey[] {
+    const { comparisons, left, places, outlook } = this.#prospect;
+    const truths = comparisons.truthsIn(situation, left);
+    const advised = this.#holdsSome(truths);
+    const differs = (variable: Variable, other: Situation): boolean => {
+      const then = truths.slice();
+      for (const place of places.get(variable) ?? []) then[place] = comparisons.truthAt(place, other);
+      return this.#holdsSome(then) !== advised;
+    };
+    const engines = new Map<string, boolean>();
+    const held = outlook.signature(situation.engine);
+    return facts.filter((fact) => {
+      const ways = this.#pairs.get(fact as EngineFact);
+      const shown = ways
+        ? ways.some(
+            ([before, after]) =>
+              outlook.signature(after) === held &&
+              kept(engines, outlook.signature(before), () => differs('engine', { ...situation, engine: before })),
+          )
+        : differs(fact as Variable, this.#without(situation, fact as Variable));
+      if (shown) this.#prove(fact);
+      return shown;
+    });
+  }
+
+  #holdsSome(truths: Uint8Array): boolean {
+    const standing = { low: truths, high: truths };
+    for (const rule of this.#prospect.rules) if (surelyHolds(rule, standing)) return true;
+    return false;
   }
 
   /** The open facts among variables, with each fact of the engine by itself. */
@@ -112,6 +174,8 @@ class Search {
     const raising = new Set<FactKey>();
     const { signature } = this.#prospect.outlook;
     for (const rule of rules) {
+      // A rule whose facts all raise it already has nothing to add.
+      if (this.candidates(rule.whenVariables).every((fact) => raising.has(fact))) continue;
       const witness = this.#witness(rule);
       if (!witness) continue;
       const held = signature(witness.engine);
@@ -136,6 +200,12 @@ class Search {
     return variables.filter((variable) => this.#scene.variables.has(variable));
   }
 
+  /** Keeps a situation that decides the target for trucks to come, with all facts that it shows to matter. */
+  #keep(situation: Situation, fact: FactKey): void {
+    const shows = this.#showsOf(situation, [...this.#unproven]);
+    remember(this.#before, { situation, shows: new Set([fact, ...shows]) });
+  }
+
   #prove(fact: FactKey): void {
     if (this.#unproven.delete(fact)) this.#found.add(fact);
   }
@@ -148,9 +218,7 @@ class Search {
 
   #isAdvised(situation: Situation): boolean {
     const { comparisons, left } = this.#prospect;
-    const truths = comparisons.truthsIn(situation, left);
-    const standing = { low: truths, high: truths };
-    return this.#prospect.rules.some((rule) => surelyHolds(rule, standing));
+    return this.#holdsSome(comparisons.truthsIn(situation, left));
   }
 
   #samples(variable: Variable, base: Situation, outlook = this.#prospect.outlook): Sample[] {
@@ -236,7 +304,7 @@ class Search {
     if (--this.#left < 0) return true;
     const inTheWay = new Set<Variable>();
     const standings = this.#standings(sought, base, answered);
-    for (const [fact, before, after] of standings) {
+    for (const [fact, before, after, situation] of standings) {
       if (!this.#unproven.has(fact)) continue;
       const asks = meets(rule, before) !== meets(rule, after);
       const holds = surelyHolds(rule, before) !== surelyHolds(rule, after);
@@ -247,7 +315,10 @@ class Search {
       }
       const without = surelyHolds(rule, before) ? after : before;
       const others = this.#prospect.rules.filter((other) => surelyHolds(other, without));
-      if (others.length === 0) this.#prove(fact);
+      if (others.length === 0) {
+        this.#prove(fact);
+        this.#keep(situation, fact);
+      }
       for (const other of others) for (const variable of other.variables) inTheWay.add(variable);
     }
     if (!this.#isUnproven(sought)) return true;
@@ -267,7 +338,7 @@ class Search {
     sought: Variable,
     base: Situation,
     answered: ReadonlySet<Variable>,
-  ): Generator<[FactKey, Standing, Standing]> {
+  ): Generator<[FactKey, Standing, Standing, Situation]> {
     const { comparisons, places } = this.#prospect;
     const now = this.#asItIs.slice();
     for (const variable of answered) {
@@ -281,7 +352,10 @@ class Search {
     };
     if (sought !== 'engine') {
       const before = standingIn(base);
-      for (const sample of this.#samples(sought, base)) yield [sought, before, standingIn({ ...base, ...sample })];
+      for (const sample of this.#samples(sought, base)) {
+        const then = { ...base, ...sample };
+        yield [sought, before, standingIn(then), then];
+      }
       return;
     }
     const known = new Map<EngineClass, Standing>();
@@ -293,7 +367,7 @@ class Search {
     for (const [fact, pairs] of this.#pairs) {
       for (const [before, after] of pairs) {
         if (!this.#unproven.has(fact)) break;
-        yield [fact, withEngine(before), withEngine(after)];
+        yield [fact, withEngine(before), withEngine(after), { ...base, engine: after }];
       }
     }
   }

@@ -13,7 +13,8 @@ export interface Target {
   id: ServiceId | Urgency;
   rules: readonly ReadyRule[];
   outlook: Outlook;
-  judged: readonly JudgedRule[];
+  /** The places of its rules in the book. */
+  places: readonly number[];
   /** An urgency that only comes with a service which nothing less urgent advises: what raises it changes a service. */
   followsServices: boolean;
   /** What was found to be left open of it, by how its comparisons stand. */
@@ -23,6 +24,8 @@ export interface Target {
 /** All services, and all urgencies above the lowest, with the rules that decide them. */
 export interface Targets {
   all: readonly Target[];
+  /** Every rule of the book by its place, reading how its comparisons stand. */
+  judged: readonly JudgedRule[];
   comparisons: Comparisons;
   codeSets: readonly ReadonlySet<string>[];
   figures: Figures;
@@ -32,12 +35,14 @@ export interface Targets {
 
 /** A rule that can still come to decide a target, and what it looks at by itself. */
 export interface OpenRule extends Residue {
+  /** A number for each way in which a rule can be left open. */
+  serial: number;
   outlook: Outlook;
 }
 
 /** What is left open of a target: the rules that can still come to decide it, less what is settled of them. */
 export interface Prospect {
-  /** A number for each prospect of a target. */
+  /** A number for each prospect. */
   serial: number;
   rules: readonly OpenRule[];
   comparisons: Comparisons;
@@ -57,13 +62,13 @@ export function targetsOf(
   figures: Figures,
 ): Targets {
   const comparisons = new Comparisons();
-  const judged = new Map(rules.map((rule) => [rule, judgedRule(rule, comparisons)]));
+  const judged = rules.map((rule) => judgedRule(rule, comparisons));
   const advising = rules.filter(({ advise }) => advise.length > 0);
   const target = (id: Target['id'], deciding: readonly ReadyRule[]): Target => ({
     id,
     rules: deciding,
     outlook: outlookOf(deciding, codeSets),
-    judged: deciding.flatMap((rule) => judged.get(rule) ?? []),
+    places: deciding.map((rule) => rules.indexOf(rule)),
     followsServices:
       deciding.every(({ advise }) => advise.length > 0) && advising.every((rule) => deciding.includes(rule)),
     prospects: new Map(),
@@ -83,40 +88,52 @@ export function targetsOf(
       ),
     ),
   ];
-  return { all, comparisons, codeSets, figures, open: new Map() };
+  return { all, judged, comparisons, codeSets, figures, open: new Map() };
 }
 
-/** What is left open of a target, given how the comparisons stand with everything open; undefined where it is decided. */
-export function prospectOf(target: Target, truths: Uint8Array, targets: Targets): Prospect | undefined {
-  let key = '';
-  const live: [string, JudgedRule][] = [];
-  for (const judged of target.judged) {
+/** How each rule of the book stands with everything open, by its place: decided either way, or what is left of it. */
+export type RuleStandings = readonly (typeof HOLDS | typeof FAILS | OpenRule)[];
+const HOLDS = true;
+const FAILS = false;
+
+export function ruleStandings(truths: Uint8Array, targets: Targets): RuleStandings {
+  return targets.judged.map((judged) => {
     const { rule, places, when, unless } = judged;
     const holds = when(truths);
-    if (holds === FALSE) continue;
+    if (holds === FALSE) return FAILS;
     const against = unless ? unless(truths) : FALSE;
-    if (against === TRUE) continue;
-    if (holds === TRUE && against === FALSE) return undefined;
+    if (against === TRUE) return FAILS;
+    if (holds === TRUE && against === FALSE) return HOLDS;
     let standing = `${rule.index}:`;
     for (const place of places) standing += truths[place];
-    key += `${standing};`;
-    live.push([standing, judged]);
-  }
-  if (live.length === 0) return undefined;
-  return kept(target.prospects, key, () => {
-    const rules = live.map(([standing, { rule }]) =>
-      kept(targets.open, standing, () => openRule(rule, truths, targets)),
-    );
-    return newProspect(rules, targets);
+    return kept(targets.open, standing, () => openRule(rule, truths, targets));
   });
 }
 
-function openRule(rule: ReadyRule, truths: Uint8Array, { comparisons, codeSets }: Targets): OpenRule {
-  const residue = residueOf(rule, truths, comparisons);
-  return { ...residue, outlook: outlookOf([residue], codeSets) };
+/** What is left open of a target, given how the rules stand; undefined where it is decided. */
+export function prospectOf(target: Target, standings: RuleStandings, targets: Targets): Prospect | undefined {
+  let key = '';
+  for (const place of target.places) {
+    const standing = standings[place];
+    if (standing === HOLDS) return undefined;
+    if (standing) key += `${standing.serial};`;
+  }
+  if (key === '') return undefined;
+  return kept(target.prospects, key, () => {
+    const live = target.places.map((place) => standings[place]);
+    return newProspect(
+      live.filter((standing): standing is OpenRule => typeof standing === 'object'),
+      targets,
+    );
+  });
 }
 
 let serials = 0;
+
+function openRule(rule: ReadyRule, truths: Uint8Array, { comparisons, codeSets }: Targets): OpenRule {
+  const residue = residueOf(rule, truths, comparisons);
+  return { ...residue, serial: ++serials, outlook: outlookOf([residue], codeSets) };
+}
 
 function newProspect(rules: readonly OpenRule[], { comparisons, codeSets, figures }: Targets): Prospect {
   const variables = [...new Set(rules.flatMap((rule) => rule.variables))];

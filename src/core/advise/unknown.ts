@@ -6,7 +6,7 @@ import { rank, type Decision } from './decide.ts';
 import { dueMiles } from './due.ts';
 import { reachOf, type EngineReach } from './engine-reach.ts';
 import { relevantFacts, urgencyFacts, type Scene } from './relevance.ts';
-import { prospectOf, type Target } from './targets.ts';
+import { prospectOf, ruleStandings, type Target } from './targets.ts';
 import type { Situation } from './situation.ts';
 import { openVariables } from './variables.ts';
 import { kept, toldReach, type Ahead } from './worked.ts';
@@ -62,19 +62,20 @@ function openFacts(facts: Facts, book: AdviceBook, present: Situation, decision:
       else changes.set(fact, [target.id]);
     }
   };
-  const truths = book.targets.comparisons.truthsIn(scene.open);
+  const standings = ruleStandings(book.targets.comparisons.truthsIn(scene.open), book.targets);
   for (const target of book.targets.all) {
-    const prospect = prospectOf(target, truths, book.targets);
+    const prospect = prospectOf(target, standings, book.targets);
     if (!prospect) continue;
     const key = `${prospect.serial}#${prospect.likeness(present, variables, reach)}#${openKey}`;
+    const before = kept(book.worked.witnesses, target.id, () => []);
     if (!isUrgency(target.id)) {
       add(
         target,
-        kept(book.worked.relevant, key, () => relevantFacts(prospect, scene)),
+        kept(book.worked.relevant, key, () => relevantFacts(prospect, scene, before)),
       );
     } else if (rank(target.id) < rank(decision.urgency)) {
       const found = new Set(changes.keys());
-      const work = () => urgencyFacts(target, prospect, scene, found);
+      const work = () => urgencyFacts(target, prospect, scene, before, found);
       add(target, kept(book.worked.relevant, `${key}#${[...found].join()}`, work));
     }
   }

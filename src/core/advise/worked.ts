@@ -3,6 +3,7 @@ import type { FactKey } from '../model/facts.ts';
 import { reachFrom, type EngineReach } from './engine-reach.ts';
 import type { EngineClass } from './engines.ts';
 import type { Labour } from './services-cost.ts';
+import type { Witnesses } from './witnesses.ts';
 
 /** Answers that were worked out before, by what they hang on: they change nothing but the time. */
 export interface Worked {
@@ -12,6 +13,8 @@ export interface Worked {
   reaches: number;
   told: Map<number, EngineReach>;
   relevant: Map<string, ReadonlySet<FactKey>>;
+  /** Answers that decided a service or an urgency on other trucks. */
+  witnesses: Witnesses;
   /** What is open, asked and due later, by everything that was told. */
   ahead: Map<string, Ahead>;
   labour: Map<string, Labour>;
@@ -29,6 +32,7 @@ export const nothingWorked = (): Worked => ({
   reaches: 0,
   told: new Map(),
   relevant: new Map(),
+  witnesses: new Map(),
   ahead: new Map(),
   labour: new Map(),
 });
