@@ -4,10 +4,11 @@ import sharp from 'sharp';
 import type { FollowUpPolicy } from '../../core/follow-up/mod.ts';
 import { fixedInterval, lastTwoPace, leastSquaresPace, yearlyCalendar } from './baselines.ts';
 import { comparisonPicture } from './comparison-picture.ts';
+import { straightLine, telltaleForecast } from './forecasters.ts';
 import { judge, telltale } from './own-method.ts';
 import type { Method, ReminderRules, TruckOutcome } from './reminders.ts';
 import type { Measured } from './statistics.ts';
-import { compareReminders, measuresOf, pairedDifference } from './study.ts';
+import { compareForecasts, compareReminders, FAITHFUL, measuresOf, pairedDifference } from './study.ts';
 import { WORLDS, type WorldName } from './world.ts';
 
 /** What is compared: as the `simulate` command was asked. */
@@ -32,6 +33,15 @@ export interface ComparedRow {
   messages: Measured;
   /** How many points more the shop's own setting has within 1,000 miles, on the same owners; absent for itself. */
   behind?: Measured;
+  /** The same shares for owners who answer at least half of the questions and do not haul heavy loads. */
+  faithful: { within: Measured; late: Measured };
+}
+
+export interface ComparedForecast {
+  name: string;
+  /** Pinball loss of ln days at 10, 50 and 90 %, ours over theirs: as it stands, and given the best constant spread. */
+  asItStands: Measured;
+  withBestSpread: Measured;
 }
 
 /**
@@ -42,6 +52,7 @@ export interface ComparedRow {
 export async function compare(policy: FollowUpPolicy, asked: Comparison, file: string): Promise<void> {
   const rows = compared(policy, asked);
   stderr.write(`${table(rows, asked)}\n`);
+  stderr.write(`${forecastTable(comparedForecasts(asked))}\n`);
   const svg = comparisonPicture(rows, asked);
   await writeFile(file, file.endsWith('.svg') ? svg : await sharp(Buffer.from(svg), { density: 144 }).png().toBuffer());
   stderr.write(`picture: ${file}\n`);
@@ -74,9 +85,32 @@ export function compared(policy: FollowUpPolicy, asked: Comparison): ComparedRow
   return methods.map(({ name }, index) => {
     const theirs = outcomes.get(name) ?? [];
     const { within1000, over1500Late, messagesPerVehicleYear } = measuresOf(name, theirs);
-    const row = { name, within: within1000, late: over1500Late, messages: messagesPerVehicleYear };
+    const some = measuresOf(name, theirs, FAITHFUL);
+    const faithful = { within: some.within1000, late: some.over1500Late };
+    const row = { name, within: within1000, late: over1500Late, messages: messagesPerVehicleYear, faithful };
     return index === 0 ? row : { ...row, behind: pairedDifference(own, theirs, onTime) };
   });
+}
+
+/** Forecasts at random times for random marks, ours beside straight lines through the same readings. */
+export function comparedForecasts({ world, seed, vehicles }: Comparison): ComparedForecast[] {
+  const lines = [
+    straightLine('last-two-readings', (seen) => lastTwoPace(seen, LAST_TWO_APART_DAYS)),
+    straightLine('least-squares', leastSquaresPace),
+  ];
+  const { ratios } = compareForecasts(WORLDS[world], seed, vehicles, judge, [telltaleForecast, ...lines]);
+  return ratios.map(({ against: name, asItStands, withBestSpread }) => ({ name, asItStands, withBestSpread }));
+}
+
+const ratio = ({ value, standardError }: Measured): string => `${value.toFixed(3)} ± ${standardError.toFixed(3)}`;
+
+function forecastTable(rows: readonly ComparedForecast[]): string {
+  const lines = rows.map(
+    ({ name, asItStands, withBestSpread }) =>
+      `  ${name.padEnd(20)}${ratio(asItStands).padStart(17)}${ratio(withBestSpread).padStart(20)}`,
+  );
+  const head = 'loss of the forecast (ln days at 10, 50 and 90 %), ours over theirs, at random times for random marks';
+  return [head, `  ${''.padEnd(20)}     as it stands   best constant spread`, ...lines].join('\n');
 }
 
 const percent = ({ value, standardError }: Measured): string =>
@@ -85,10 +119,11 @@ const percent = ({ value, standardError }: Measured): string =>
 function table(rows: readonly ComparedRow[], { vehicles, years, seed, world, offers }: Comparison): string {
   const head = `side by side: ${vehicles} vehicles, ${years} years, seed ${seed}, ${world} world, offers ${offers}`;
   const lines = rows.map(
-    ({ name, within, late, messages, behind }) =>
+    ({ name, within, late, messages, behind, faithful }) =>
       `  ${name.padEnd(20)}${percent(within)}${percent(late)}   ` +
-      `${messages.value.toFixed(2)} ± ${messages.standardError.toFixed(2)}${behind ? percent(behind) : ''}`,
+      `${messages.value.toFixed(2)} ± ${messages.standardError.toFixed(2)}` +
+      `${percent(faithful.within)}${percent(faithful.late)}${behind ? percent(behind) : ''}`,
   );
-  const columns = `  ${''.padEnd(20)}  within 1,000   >1,500 late   messages/yr   points behind`;
+  const columns = `  ${''.padEnd(20)}  within 1,000   >1,500 late   messages/yr   faithful: within    >1,500 late  points behind`;
   return [head, columns, ...lines].join('\n');
 }
