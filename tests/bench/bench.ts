@@ -14,6 +14,7 @@ const PARTS: Record<string, { file: string; arguments?: string[]; node?: string[
   startup: { file: 'startup.bench.ts', about: 'from the start of the process to the first answer' },
   memory: { file: 'memory.bench.ts', node: ['--expose-gc'], about: 'memory with 10,000 conversations stored' },
   slots: { file: 'slots.bench.ts', about: 'finding times by the size of the diary' },
+  sweep: { file: 'sweep.bench.ts', about: 'a tick of the clock by the number of vehicles stored' },
   advise: { file: 'advise.bench.ts', about: 'advice against a general rules engine' },
 };
 

@@ -2,6 +2,7 @@ import { CHANNELS } from '../../core/mod.ts';
 import type { Context } from './context.ts';
 import { oneOf } from './json.ts';
 import { addCode, useCode } from './codes.ts';
+import { dueFollowUps } from './due.ts';
 import type { DiaryPart } from './diary.ts';
 import type { InboxPart } from './inbox.ts';
 import type { OutboxPart } from './outbox.ts';
@@ -79,19 +80,8 @@ export const housekeepingPart = (context: Context): HousekeepingPart => {
       }
     },
 
-    async dueFollowUps(now, limit, behind = { dueAt: '', id: '' }) {
-      const rows = await db
-        .selectFrom('follow_ups')
-        .select(['id', 'owner_id', 'attempts', 'due_at'])
-        .where('state', '=', 'waiting')
-        .where('due_at', '<=', now)
-        .where((eb) =>
-          eb.or([eb('due_at', '>', behind.dueAt), eb.and([eb('due_at', '=', behind.dueAt), eb('id', '>', behind.id)])]),
-        )
-        .orderBy('due_at')
-        .orderBy('id')
-        .limit(limit)
-        .execute();
+    async dueFollowUps(now, limit, behind) {
+      const rows = await dueFollowUps(db, now, limit, behind).execute();
       return rows.map((row) => ({ id: row.id, ownerId: row.owner_id, attempts: row.attempts, dueAt: row.due_at }));
     },
 
