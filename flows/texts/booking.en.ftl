@@ -234,6 +234,14 @@ fleet-noted = – unit { $unit }: { $miles } miles
 fleet-noted-next = – unit { $unit }: { $miles } miles. Next { $services } at { $due }, likely { $when }
 fleet-doubtful = – unit { $unit }: { $miles } is not taken. { $because } Please look again.
 fleet-unknown = – unit { $unit }: I know no truck of that number.
+fleet-unit = unit { $unit }
+fleet-digest = { $shop } here, about your trucks:
+fleet-digest-miles = – { $truck }: about { $guess } miles on it?
+fleet-digest-miles-plain = – { $truck }: how many miles are on it?
+fleet-digest-due = – { $truck }: { $services } at { $due } miles, { $when }
+fleet-digest-how = Answer in one go with what the odometers say, for example: unit { $one } 118400, unit { $other } 97250. Or pick a truck to see times for.
+fleet-due-now = Due now: shall I look for times?
+option-fleet-times = Times for { $truck }
 
 truck-unit = { $truck } (unit { $unit })
 sheet-driver = Drives: { $who }

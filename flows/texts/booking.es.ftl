@@ -234,6 +234,14 @@ fleet-noted = – unidad { $unit }: { $miles } millas
 fleet-noted-next = – unidad { $unit }: { $miles } millas. Sigue { $services } a las { $due }, más o menos { $when }
 fleet-doubtful = – unidad { $unit }: { $miles } no se anotó. { $because } Mire otra vez, por favor.
 fleet-unknown = – unidad { $unit }: no conozco una camioneta con ese número.
+fleet-unit = unidad { $unit }
+fleet-digest = Aquí { $shop }, por sus camionetas:
+fleet-digest-miles = – { $truck }: ¿marca unas { $guess } millas?
+fleet-digest-miles-plain = – { $truck }: ¿cuántas millas marca?
+fleet-digest-due = – { $truck }: { $services } a las { $due } millas, { $when }
+fleet-digest-how = Conteste de una vez con lo que marcan los odómetros, por ejemplo: unidad { $one } 118400, unidad { $other } 97250. O elija una camioneta para ver horas.
+fleet-due-now = Ya toca: ¿busco horas?
+option-fleet-times = Horas para { $truck }
 
 truck-unit = { $truck } (unidad { $unit })
 sheet-driver = Maneja: { $who }

@@ -59,9 +59,16 @@ export function choose(scene: Scene, question: Question, option: string, label: 
     return { scene: told, signals: [dangersToWarn(told).length > 0 ? 'DANGER' : 'TOLD'] };
   }
   if (about === 'truck') return chooseTruck(calm, option);
+  if (about === 'fleet' && option.startsWith('t-')) return chooseOfFleet(calm, option.slice(2));
   if (about === 'approval' && /^i\d+$/.test(option)) return { scene: calm, signals: ['ITEMS'] };
   if (about === 'time' && option.startsWith('s')) return { scene: calm, signals: ['SLOT'] };
   return { scene: calm, signals: [OPTION_SIGNALS[option] ?? 'NOT_UNDERSTOOD'] };
+}
+
+/** Of a fleet's message one truck is taken up: the talk, and what was sent about it, is in hand. */
+function chooseOfFleet(scene: Scene, vehicleId: string): Listened {
+  const sent = scene.file.followUps.findLast((one) => one.vehicleId === vehicleId && one.state === 'sent');
+  return { scene: withTalk(scene, { vehicleId, followUpId: sent?.id }), signals: ['BOOK'] };
 }
 
 function chooseDoubt(scene: Scene, key: FactKey, option: string): Listened {

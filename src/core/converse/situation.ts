@@ -3,6 +3,7 @@ import { DANGER_SYMPTOMS, type Symptom } from '../model/ids.ts';
 import { factsOf, type FactKey, type FactRecord, type Facts } from '../model/facts.ts';
 import type { Instant, IsoDate } from '../model/time.ts';
 import type { Guards } from './chart.ts';
+import { fleetDue } from './fleet-due.ts';
 import { symptomsOf, truckFor, vehicleOf, type Scene } from './scene.ts';
 import { truckUnclear } from './record.ts';
 import { slotChosen } from './slot-chosen.ts';
@@ -96,6 +97,7 @@ export function guardsOf(scene: Scene): Guards {
     worthBooking: () => vehicle !== undefined && scene.tools.bookingDay(vehicle, scene.today) !== null,
     remindersWanted: () => remindersWanted(scene),
     mayWrite: () => mayWrite(scene),
+    fleetDue: () => fleetDue(scene).length > 1,
     mayRemind: () =>
       owner.optedOutAt === undefined &&
       owner.unreachableSince === undefined &&
@@ -136,6 +138,7 @@ export const GUARDS = [
   'worthBooking',
   'remindersWanted',
   'mayWrite',
+  'fleetDue',
   'mayRemind',
 ] as const;
 

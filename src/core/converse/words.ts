@@ -5,7 +5,7 @@ import { factsOf } from '../model/facts.ts';
 import type { Language } from '../model/ids.ts';
 import type { Vehicle } from '../model/owner.ts';
 import type { Instant, IsoDate, Zone } from '../model/time.ts';
-import { staffText, text, type Scene } from './scene.ts';
+import { language, staffText, text, type Scene } from './scene.ts';
 
 const LOCALES: Record<Language, string> = { en: 'en-US', es: 'es-US' };
 
@@ -58,3 +58,11 @@ export const hoursWords = (range: Range, language: Language): string => {
   const [low, high] = [numberWords(range.low, language), numberWords(range.high, language)];
   return low === high ? low : `${low} ${language === 'es' ? 'a' : 'to'} ${high}`;
 };
+
+/** When something falls due, as a range in words. */
+export function dateRange(scene: Scene, dates: { p10: IsoDate | null; p90: IsoDate | null }): string {
+  const say = (date: string | null) =>
+    date === null ? text(scene, 'over-ten-years') : dayWords(date, language(scene));
+  if (dates.p10 !== null && dates.p10 === dates.p90) return say(dates.p10);
+  return text(scene, 'date-range', { from: say(dates.p10), to: say(dates.p90) });
+}

@@ -2,6 +2,7 @@ import { DateTime } from 'luxon';
 import type { FollowUpEntry, FollowUpEvent } from '../../model/follow-up-log.ts';
 import { REQUEST_FOLLOW_UPS, type FollowUp, type Vehicle } from '../../model/owner.ts';
 import type { WantedTime } from '../../model/reading.ts';
+import { REPEATED } from '../fleet-due.ts';
 import { followUpInHand } from '../situation.ts';
 import { record, recordsFrom } from '../record.ts';
 import {
@@ -22,7 +23,7 @@ import {
   type Action,
   type Scene,
 } from '../scene.ts';
-import { dayWords, instantWords, numberWords, truckName } from '../words.ts';
+import { dateRange, instantWords, numberWords, truckName } from '../words.ts';
 
 /** What the shop owes an owner later: the odometer question, the offer, the reminder, the check after the work. */
 export const followUp: Record<string, Action> = {
@@ -117,7 +118,7 @@ export const followUp: Record<string, Action> = {
       services: names(read, outlook.services),
       dueMiles: numberWords(outlook.dueMiles, language(read)),
       left: numberWords(Math.abs(outlook.dueMiles - (odometer ?? outlook.milesToday.p50)), language(read)),
-      when: when(read, outlook.dueDate),
+      when: dateRange(read, outlook.dueDate),
     };
     const overdue = outlook.dueMiles <= (odometer ?? outlook.milesToday.p50);
     const guessed = read.heard.option === 'roughly' ? 'outlook-guess' : overdue ? 'outlook-overdue' : 'outlook';
@@ -139,7 +140,7 @@ export const followUp: Record<string, Action> = {
       truck: truckName(scene, vehicle),
       services: names(scene, outlook.services),
       dueMiles: numberWords(outlook.dueMiles, language(scene)),
-      when: when(scene, outlook.dueDate),
+      when: dateRange(scene, outlook.dueDate),
       shop: scene.tools.shop.name,
     };
     const unasked = scene.event.kind === 'time';
@@ -322,15 +323,8 @@ export const followUp: Record<string, Action> = {
 const names = (scene: Scene, services: readonly Parameters<Scene['tools']['serviceName']>[0][]): string =>
   services.map((id) => scene.tools.serviceName(id, language(scene))).join(', ');
 
-function when(scene: Scene, dates: { p10: string | null; p50: string | null; p90: string | null }): string {
-  const say = (date: string | null) =>
-    date === null ? text(scene, 'over-ten-years') : dayWords(date, language(scene));
-  if (dates.p10 !== null && dates.p10 === dates.p90) return say(dates.p10);
-  return text(scene, 'date-range', { from: say(dates.p10), to: say(dates.p90) });
-}
-
 /** Our guess of the odometer, rounded as a person would say it; none where there is no reading. */
-function guessOf(scene: Scene, vehicle: Vehicle): number | null {
+export function guessOf(scene: Scene, vehicle: Vehicle): number | null {
   const outlook = scene.tools.outlook(vehicle, scene.today);
   return outlook ? Math.round(outlook.milesToday.p50 / 100) * 100 : null;
 }
@@ -350,17 +344,17 @@ const logged = (scene: Scene, due: FollowUp, what: FollowUpEvent): FollowUp => (
   log: [...due.log, { at: scene.now, what }],
 });
 
-const inDays = (scene: Scene, days: number): string =>
+export const inDays = (scene: Scene, days: number): string =>
   new Date(Date.parse(scene.now) + days * 86_400_000).toISOString();
 
 const postponed = (scene: Scene, due: FollowUp, days: number, what: FollowUpEvent): FollowUp =>
   logged(scene, { ...due, state: 'waiting', dueAt: inDays(scene, days) }, what);
 
 const PUT_OFF_DAYS = 30;
-const LATER_DAYS = 14;
+export const LATER_DAYS = 14;
 
 /** Sent: the plan says whether and when it comes again, until it is answered. */
-function asked(scene: Scene, due: FollowUp): Scene {
+export function asked(scene: Scene, due: FollowUp): Scene {
   const attempts = due.attempts + 1;
   const sent = withFollowUp(scene, logged(scene, { ...due, attempts, state: 'sent' }, 'sent'));
   return withForecast(sent, truckFor(sent, due.vehicleId));
@@ -391,5 +385,3 @@ export function closeFollowUp(scene: Scene, answer: Omit<FollowUpEntry, 'at'>): 
       ended,
     );
 }
-
-const REPEATED: readonly FollowUp['kind'][] = ['odometer-check', 'service-due', 'put-off'];
