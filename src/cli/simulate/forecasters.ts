@@ -1,36 +1,40 @@
-import { acceptReadings } from '../../core/follow-up/history.ts';
-import { dayNumber } from '../../core/follow-up/days.ts';
-import { seasonDaysTo } from '../../core/follow-up/pace.ts';
-import { PARAMETERS } from '../../core/follow-up/parameters.ts';
-import { daysQuantile, milesQuantile } from '../../core/follow-up/predict.ts';
-import { dayAfterSeasonDays } from '../../core/follow-up/season.ts';
-import { QUANTILES, type Forecaster } from './accuracy.ts';
+import { forecast } from '../../core/follow-up/mod.ts';
+import type { Forecaster } from './accuracy.ts';
 import { intakeOf } from './own-method.ts';
-import type { TruckSeen } from './reminders.ts';
+import { dayAfter, type TruckSeen } from './reminders.ts';
 
-const beliefOf = (seen: TruckSeen, today: string) => acceptReadings(seen.readings, today, intakeOf(seen), PARAMETERS);
+/** What the forecast calls more than ten years. */
+const BEYOND_DAYS = 3653;
 
-/** The project's forecast, counted from the last reading that was told. */
+const seenFrom = (seen: TruckSeen, today: string, dueMiles: number) => {
+  const { modelYear, milesPerYear } = intakeOf(seen);
+  return forecast({
+    readings: seen.readings,
+    today,
+    dueMiles,
+    modelYear,
+    ...(milesPerYear !== undefined && { milesPerYear }),
+  });
+};
+
+const lastOf = ({ readings }: TruckSeen) => {
+  const last = readings.at(-1);
+  if (!last) throw new Error('a case without a reading');
+  return last;
+};
+
+/** The project's forecast, as it stands on the day of the last reading that was told. */
 export const telltaleForecast: Forecaster = {
   name: 'telltale',
   days: (seen, miles) => {
-    const last = seen.readings.at(-1);
-    const { pace } = beliefOf(seen, '9999-12-31');
-    if (!last || !pace) throw new Error('a case without a reading');
-    const extra = last.miles + miles - pace.odometer;
-    const offset = dayNumber(last.date) - pace.day;
-    const [low, middle, high] = QUANTILES.map((quantile) => {
-      const days = daysQuantile(pace, extra, quantile, 9000);
-      return (days === null ? 9000 : dayAfterSeasonDays(pace.day, days, PARAMETERS) - pace.day) - offset;
-    });
-    return [low ?? 0, middle ?? 0, high ?? 0];
+    const last = lastOf(seen);
+    const { dueDate } = seenFrom(seen, last.date, last.miles + miles);
+    const days = (date: string | null) => (date === null ? BEYOND_DAYS : dayAfter(last.date, date));
+    return [days(dueDate.p10), days(dueDate.p50), days(dueDate.p90)];
   },
   odometer: (seen, today) => {
-    const { pace } = beliefOf(seen, today);
-    if (!pace) throw new Error('a case without a reading');
-    const at = (quantile: number) =>
-      pace.odometer + milesQuantile(pace, seasonDaysTo(pace, dayNumber(today)), quantile);
-    return [at(0.1), at(0.5), at(0.9)];
+    const { milesToday } = seenFrom(seen, today, lastOf(seen).miles);
+    return [milesToday.p10, milesToday.p50, milesToday.p90];
   },
 };
 
