@@ -66,6 +66,7 @@ ask-breather = Is the crankcase breather filter still the one from the factory?
 ask-vin = What is the VIN, the 17 characters on the registration?
 hint-vin = It is also behind the windshield on the driver's side, and on the door sticker.
 ask-hint = To be sure: { $symptom } – is that what you mean?
+doubt-vin-year = The year letter of a VIN comes around every 30 years.
 ask-doubt = { $because }I read { $value } from "{ $words }". Is that right?
 
 option-yes = Yes
@@ -150,11 +151,19 @@ ask-name = What name may I give the shop?
 ask-phone = And a phone number for the shop to reach you?
 phone-unclear = I cannot read that as a phone number. Please give it with the area code.
 option-answer-here = Answer me here instead
-ask-send =
+send-words =
     This goes to the shop:
     { $truck }
     { $services }
     { $time }
+    { $estimate }
+    By sending it you agree to this estimate; nothing beyond it is done without your yes.
+send-words-unpriced =
+    This goes to the shop:
+    { $truck }
+    { $time }
+ask-send =
+    { $words }
     { $name }, { $phone }
     Shall I send it?
 again-send = Shall I send the request?
@@ -262,6 +271,8 @@ data-consent = You agreed to reminders on { $date }.
 data-no-consent = No reminders agreed.
 data-truck = About { $truck }: { $facts }. Service records: { $records }.
 data-requests = Requests to the shop: { $count }.
+data-agreed = On { $date } { $who } agreed to: { $wording }
+data-answered = On { $date } { $who } said "{ $said }" to: { $wording }
 data-foot = Messages are deleted after a time; "forget me" deletes all of it now, except the shop's repair records without your name.
 ask-forget = Delete your name, number, messages and photos? The shop keeps the repair records without your name, as it must. Open requests are withdrawn.
 option-forget = Delete it

@@ -65,6 +65,7 @@ ask-breather = ¿El filtro del respiradero del cárter todavía es el de fábric
 ask-vin = ¿Cuál es el VIN, los 17 caracteres del registro?
 hint-vin = También está detrás del parabrisas, del lado del conductor, y en la etiqueta de la puerta.
 ask-hint = Para estar seguro: { $symptom } – ¿es eso lo que quiere decir?
+doubt-vin-year = La letra del año en un VIN se repite cada 30 años.
 ask-doubt = { $because }Leí { $value } de "{ $words }". ¿Es correcto?
 
 option-yes = Sí
@@ -149,11 +150,19 @@ ask-name = ¿Qué nombre le doy al taller?
 ask-phone = ¿Y un número de teléfono para que el taller lo encuentre?
 phone-unclear = No puedo leer eso como número de teléfono. Démelo con clave de área, por favor.
 option-answer-here = Mejor contésteme aquí
-ask-send =
+send-words =
     Esto va al taller:
     { $truck }
     { $services }
     { $time }
+    { $estimate }
+    Al mandarlo acepta este presupuesto; sin su sí no se hace nada más.
+send-words-unpriced =
+    Esto va al taller:
+    { $truck }
+    { $time }
+ask-send =
+    { $words }
     { $name }, { $phone }
     ¿Lo mando?
 again-send = ¿Mando la solicitud?
@@ -261,6 +270,8 @@ data-consent = Aceptó avisos el { $date }.
 data-no-consent = Sin avisos aceptados.
 data-truck = Sobre { $truck }: { $facts }. Registros de servicio: { $records }.
 data-requests = Solicitudes al taller: { $count }.
+data-agreed = El { $date } { $who } aceptó: { $wording }
+data-answered = El { $date } { $who } dijo "{ $said }" a: { $wording }
 data-foot = Los mensajes se borran después de un tiempo; "olvídame" lo borra todo ahora, menos los registros de reparación del taller, sin su nombre.
 ask-forget = ¿Borro su nombre, número, mensajes y fotos? El taller conserva los registros de reparación sin su nombre, como debe. Las solicitudes abiertas se retiran.
 option-forget = Borrar

@@ -4,6 +4,7 @@ import { advise } from './advise/mod.ts';
 import { estimate } from './advise/estimate.ts';
 import { labourOf } from './advise/services-cost.ts';
 import { serviceText } from './advise/services.ts';
+import { modelYearFromVin } from './advise/vehicles-vin.ts';
 import { familiesFor } from './advise/vehicles.ts';
 import { answerBy, calendarFile, changeRequest, findSlots, isFree, type HoursOf } from './book/mod.ts';
 import type { Tools } from './converse/mod.ts';
@@ -115,6 +116,7 @@ export function toolsFor(flows: Flows, known: Known, now: Instant): Tools {
       };
       return read(request, flows.lexicon);
     },
+    yearOfVin: (vin) => modelYearFromVin(vin, { latest: Number(today.slice(0, 4)) + 1 }),
     phone(text) {
       const number = parsePhoneNumberFromString(text, shop.region.country as CountryCode);
       return number?.isPossible() ? number.formatNational() : null;

@@ -40,6 +40,17 @@ describe('a request', () => {
     expect((await toOwner(owner.id)).join(' ')).not.toContain('no room');
   });
 
+  it('shows the written estimate as the owner authorised it, on its sheet and on its truck', async () => {
+    const { request } = await onlyOne('requested');
+    const browser = await stage.signIn(ADVISOR);
+    for (const address of [page(request.id), `/counter/truck/${request.vehicleId}`]) {
+      const shown = textOf(await browser.get(address));
+      expect(shown).toContain('Authorized in the chat');
+      for (const line of request.agreed?.wording.split('\n') ?? ['nothing was kept']) expect(shown).toContain(line);
+    }
+    expect(request.agreed?.at).toBe(request.createdAt);
+  });
+
   it('is declined with a reason that reaches the owner', async () => {
     const { request, owner } = await onlyOne('requested');
     const browser = await stage.signIn(ADVISOR);

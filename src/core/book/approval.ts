@@ -10,6 +10,8 @@ export interface ApprovalAnswer {
   how: ApprovalWay;
   /** The one of the staff who wrote it down; absent where it was said in the chat. */
   recordedBy?: string;
+  /** What was shown in the chat. */
+  wording?: string;
 }
 
 /** The work that was found and has no answer yet. */
@@ -40,10 +42,18 @@ export function withAnswer(request: BookingRequest, said: ApprovalAnswer, at: In
   const all = open.items.map((_, index) => index);
   const items = said.answer === 'yes' ? all : said.answer === 'no' ? [] : all.filter((one) => said.items.includes(one));
   const answer = items.length === 0 ? 'no' : items.length === all.length ? 'yes' : 'in-part';
-  const { who, how, recordedBy } = said;
+  const { who, how, recordedBy, wording } = said;
   const answered: MoreWork = {
     ...open,
-    answer: { answer, items, who, how, at, ...(recordedBy !== undefined && { recordedBy }) },
+    answer: {
+      answer,
+      items,
+      who,
+      how,
+      at,
+      ...(recordedBy !== undefined && { recordedBy }),
+      ...(wording !== undefined && { wording }),
+    },
   };
   return { ...request, moreWork: request.moreWork?.map((work) => (work === open ? answered : work)) ?? [answered] };
 }

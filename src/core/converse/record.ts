@@ -54,8 +54,9 @@ export const recordsFrom = (scene: Scene, facts: Partial<Facts>, words: string):
   }));
 
 /** Puts facts to the truck in hand; they wait where it is not clear which truck is meant. */
-export function record(scene: Scene, records: readonly FactRecord[]): Scene {
-  if (records.length === 0) return scene;
+export function record(scene: Scene, told: readonly FactRecord[]): Scene {
+  if (told.length === 0) return scene;
+  const records = [...told, ...yearOfVin(scene, told)];
   if (truckUnclear(scene)) {
     const { pending } = scene.file.conversation;
     const kept = pending.filter(({ key }) => !records.some((other) => other.key === key));
@@ -63,6 +64,18 @@ export function record(scene: Scene, records: readonly FactRecord[]): Scene {
   }
   const [vehicle, next] = withVehicleAtHand(scene);
   return withReadings(withVehicle(next, merge(scene, vehicle, records)), records);
+}
+
+/**
+ * The model year that a VIN gives where nobody told one. Where its letter can mean another year too, it is to be
+ * confirmed: the character that tells them apart is not reliable on heavy trucks.
+ */
+function yearOfVin(scene: Scene, told: readonly FactRecord[]): FactRecord[] {
+  const vin = told.find(({ key, sure }) => key === 'vin' && sure);
+  const known = [...told, ...(vehicleOf(scene)?.facts ?? []), ...scene.file.conversation.pending];
+  const year = vin && scene.tools.yearOfVin(String(vin.value));
+  if (!year || known.some(({ key }) => key === 'modelYear')) return [];
+  return [{ ...vin, key: 'modelYear', value: year.modelYear, source: 'vin', sure: year.otherYear === undefined }];
 }
 
 /** Several trucks and none in hand. */

@@ -175,7 +175,16 @@ export interface MoreWork {
     at: Instant;
     /** The one of the staff who wrote it down; absent where it was said in the chat. */
     recordedBy?: string;
+    /** What was shown in the chat when it was answered there. */
+    wording?: string;
   };
+}
+
+/** What somebody agreed to in the chat: what was shown, when, and who it was. */
+export interface Agreement {
+  at: Instant;
+  who: string;
+  wording: string;
 }
 
 /** What the shop receives: everything ready to accept, to decline or to answer with another time. */
@@ -207,6 +216,8 @@ export interface BookingRequest {
   /** The one of the staff who entered it, where the owner phoned or walked in. */
   enteredBy?: string;
   arrival?: Arrival;
+  /** The written estimate as the owner saw and authorised it; absent where staff entered the request. */
+  agreed?: Agreement;
   /** More work that was found, oldest first; at most the last one is without an answer. */
   moreWork?: MoreWork[];
 }

@@ -71,6 +71,7 @@ async function forgetRequests(db: Context['db'], ownerId: string): Promise<void>
           ...body,
           // Who signed at arrival, where the keys are and what was damaged are the person's; what was approved is the shop's.
           arrival: undefined,
+          ...(body.agreed && { agreed: { ...body.agreed, who: '' } }),
           ...(body.moreWork && { moreWork: body.moreWork.map(withoutWho) }),
           complaint: [],
           photos: [],
@@ -86,7 +87,7 @@ async function forgetRequests(db: Context['db'], ownerId: string): Promise<void>
 /** What was approved, when and how, without who said so. */
 const withoutWho = ({ answer, because: _words, ...work }: MoreWork): MoreWork => ({
   ...work,
-  ...(answer && { answer: { ...answer, who: '' } }),
+  ...(answer && { answer: { ...answer, who: '', wording: undefined } }),
 });
 
 async function forgetVehicles(db: Context['db'], ownerId: string): Promise<void> {

@@ -107,6 +107,7 @@ const moreWork = z.looseObject({
       how: z.enum(APPROVAL_WAYS),
       at: z.string(),
       recordedBy: z.string().optional(),
+      wording: z.string().optional(),
     })
     .optional(),
 });
@@ -132,6 +133,7 @@ export const RequestBody = z.looseObject({
   calendarSequence: z.number(),
   enteredBy: z.string().optional(),
   arrival: arrival.optional(),
+  agreed: z.looseObject({ at: z.string(), who: z.string(), wording: z.string() }).optional(),
   moreWork: z.array(moreWork).optional(),
 }) as unknown as z.ZodType<Omit<BookingRequest, 'id' | 'vehicleId' | 'state' | 'revision' | 'createdAt' | 'answerBy'>>;
 export type RequestBody = z.infer<typeof RequestBody>;

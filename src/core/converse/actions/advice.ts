@@ -139,14 +139,15 @@ function watchLine(scene: Scene, found: AdviceInFull): string {
   });
 }
 
-function estimateLine(scene: Scene, services: ServiceId[]): string {
+export function estimateLine(scene: Scene, services: ServiceId[]): string {
   const estimate = scene.tools.estimate(factsForAdvice(vehicleOf(scene), scene.today), services, language(scene));
   const values = {
     total: moneyWords(estimate.total, language(scene)),
     hours: hoursWords(estimate.labourHours, language(scene)),
     leftOut: estimate.leftOut.join(', '),
   };
-  return text(scene, estimate.diagnosisOnly ? 'estimate-diagnosis' : 'estimate', values);
+  const line = text(scene, estimate.diagnosisOnly ? 'estimate-diagnosis' : 'estimate', values);
+  return estimate.limit ? `${line} ${estimate.limit.text}` : line;
 }
 
 function estimateInFull(scene: Scene, services: ServiceId[]): string {

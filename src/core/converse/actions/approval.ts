@@ -31,12 +31,7 @@ export const approval: Record<string, Action> = {
     const asked = requestInHand(scene);
     const work = openWork(asked);
     if (!asked || !work) return scene;
-    const vehicle = truck(scene, asked);
     const inHand = withTalk(scene, { vehicleId: asked.vehicleId });
-    const values = {
-      truck: truckName(scene, vehicle),
-      items: [itemLines(scene, work), work.because ?? ''].filter((line) => line !== '').join('\n'),
-    };
     const choices = [
       ...options(scene, ['yes', work.items.length > 1 ? 'option-approve-all' : 'option-approve']),
       ...(work.items.length > 1 && work.items.length <= MOST_BUTTONS
@@ -47,7 +42,7 @@ export const approval: Record<string, Action> = {
         : []),
       ...options(scene, ['no', 'option-approve-none'], ['call', 'option-call-me']),
     ];
-    const put = ask(inHand, 'approval', text(scene, 'ask-approval', values), choices);
+    const put = ask(inHand, 'approval', approvalWords(scene, asked, work), choices);
     return tellStaff(askAgainLater(put, asked), asked, 'staff-approval-asked');
   },
 
@@ -137,6 +132,13 @@ const followUpOf = (scene: Scene, id: string): FollowUp | undefined =>
 
 const shortened = (what: string): string => (what.length > 40 ? `${what.slice(0, 39)}…` : what);
 
+/** What the one who approves is shown. */
+const approvalWords = (scene: Scene, request: BookingRequest, work: MoreWork): string =>
+  text(scene, 'ask-approval', {
+    truck: truckName(scene, truck(scene, request)),
+    items: [itemLines(scene, work), work.because ?? ''].filter((line) => line !== '').join('\n'),
+  });
+
 const itemLines = (scene: Scene, { items }: MoreWork): string =>
   items
     .map(({ what, dollars }, index) =>
@@ -153,7 +155,9 @@ function answered(scene: Scene, answer: 'yes' | 'no' | 'in-part', items: number[
   const request = inQuestion(scene);
   if (!request) return reply(scene, text(scene, 'no-appointment'));
   const who = scene.file.owner.name ?? staffText(scene, 'the-owner');
-  const said = { do: 'approval' as const, answer, items, who, how: 'chat' as const };
+  const work = openWork(request);
+  const wording = work && approvalWords(scene, request, work);
+  const said = { do: 'approval' as const, answer, items, who, how: 'chat' as const, ...(wording && { wording }) };
   const changed = scene.tools.change(request, said, who, scene.now);
   if (!changed.ok) return reply(scene, text(scene, 'approval-too-late'));
   const last = changed.request.moreWork?.at(-1);

@@ -23,7 +23,7 @@ import {
 import { instantWords, slotWords, truckName } from '../words.ts';
 import { requestSheet } from './request-sheet.ts';
 import { slotChosen } from '../slot-chosen.ts';
-import { servicesFor } from './times.ts';
+import { sendWords, servicesFor } from './times.ts';
 
 /** Sending, moving and cancelling a booking request. */
 export const request: Record<string, Action> = {
@@ -33,6 +33,11 @@ export const request: Record<string, Action> = {
     const [number, next] = newId(scene);
     const services = servicesFor(scene);
     const { chosen, matter, wantedTime } = scene.file.conversation;
+    const { owner, conversation } = scene.file;
+    const agreed =
+      (scene.heard.question ?? conversation.question)?.about === 'send' && services.length > 0
+        ? { at: scene.now, who: owner.name ?? staffText(scene, 'the-owner'), wording: sendWords(scene) }
+        : undefined;
     const sent: BookingRequest = {
       id: `r-${number}`,
       vehicleId: vehicle.id,
@@ -50,6 +55,7 @@ export const request: Record<string, Action> = {
       photos: matter?.photos ?? [],
       history: [{ at: scene.now, by: 'owner', what: 'requested' }],
       calendarSequence: 0,
+      ...(agreed && { agreed }),
     };
     const kept = awaitAnswer(withRequest(closeQuestion(next, text(scene, 'option-send')), sent), sent);
     const closed = endMatter(kept);

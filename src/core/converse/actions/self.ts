@@ -1,4 +1,5 @@
-import { HOLDING_STATES, REQUEST_FOLLOW_UPS, type Vehicle } from '../../model/owner.ts';
+import { HOLDING_STATES, REQUEST_FOLLOW_UPS, type BookingRequest, type Vehicle } from '../../model/owner.ts';
+import type { Instant } from '../../model/time.ts';
 import type { Reply } from '../../model/turn.ts';
 import {
   ask,
@@ -103,9 +104,12 @@ export const self: Record<string, Action> = {
       });
     });
     const asked = text(scene, 'data-requests', { count: requests.length });
+    const agreements = requests.flatMap((request) => agreementLines(scene, request));
     return reply(
       scene,
-      [text(scene, 'data-head'), contact, consent, ...trucks, asked, text(scene, 'data-foot')].join('\n'),
+      [text(scene, 'data-head'), contact, consent, ...trucks, asked, ...agreements, text(scene, 'data-foot')].join(
+        '\n',
+      ),
     );
   },
 
@@ -177,4 +181,17 @@ function statusPicture(scene: Scene, active: readonly Vehicle[]): Partial<Reply>
   if (!vehicle || !outlook) return {};
   const content = scene.tools.forecastPicture(vehicle, outlook, scene.today, language(scene));
   return { attachment: { name: `status-${scene.today}.svg`, mediaType: 'image/svg+xml', content } };
+}
+
+/** What the owner agreed to in the chat, word for word. */
+function agreementLines(scene: Scene, { agreed, moreWork = [] }: BookingRequest): string[] {
+  const day = (at: Instant): string => dayWords(at.slice(0, 10), language(scene));
+  const more = moreWork.flatMap(({ answer }) => {
+    if (!answer?.wording) return [];
+    const numbers = answer.items.map((index) => index + 1).join(', ');
+    const said = text(scene, `approval-${answer.answer}`, { numbers });
+    return [text(scene, 'data-answered', { date: day(answer.at), who: answer.who, said, wording: answer.wording })];
+  });
+  if (!agreed) return more;
+  return [text(scene, 'data-agreed', { date: day(agreed.at), who: agreed.who, wording: agreed.wording }), ...more];
 }

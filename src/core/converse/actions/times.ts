@@ -17,7 +17,7 @@ import {
 } from '../scene.ts';
 import { nameIn } from '../name.ts';
 import { slotWords, truckName } from '../words.ts';
-import { adviceFor, servicesOf } from './advice.ts';
+import { adviceFor, estimateLine, servicesOf } from './advice.ts';
 
 /** Offering times, and the two things the shop must know to book: a name and a number. */
 export const times: Record<string, Action> = {
@@ -78,23 +78,27 @@ export const times: Record<string, Action> = {
   sayPhoneUnclear: (scene) => reply(scene, text(scene, 'phone-unclear')),
 
   askSend(scene) {
-    const { chosen, services } = scene.file.conversation;
-    const { owner } = scene.file;
-    const values = {
-      truck: truckName(scene, vehicleOf(scene)),
-      services: services.map((id) => scene.tools.serviceName(id, language(scene))).join(', '),
-      time: chosen ? slotWords(chosen, language(scene)) : text(scene, 'time-open'),
-      name: owner.name ?? '',
-      phone: owner.phone ?? text(scene, 'no-phone'),
-    };
+    const { name = '', phone = text(scene, 'no-phone') } = scene.file.owner;
     return ask(
       scene,
       'send',
-      text(scene, 'ask-send', values),
+      text(scene, 'ask-send', { words: sendWords(scene), name, phone }),
       options(scene, ['yes', 'option-send'], ['no', 'option-other-time']),
     );
   },
 };
+
+/** What is asked of the shop, with the estimate that sending it authorises; no contact stands in it. */
+export function sendWords(scene: Scene): string {
+  const { chosen } = scene.file.conversation;
+  const services = servicesFor(scene);
+  return text(scene, services.length > 0 ? 'send-words' : 'send-words-unpriced', {
+    truck: truckName(scene, vehicleOf(scene)),
+    services: services.map((id) => scene.tools.serviceName(id, language(scene))).join(', '),
+    time: chosen ? slotWords(chosen, language(scene)) : text(scene, 'time-open'),
+    estimate: services.length > 0 ? estimateLine(scene, services) : '',
+  });
+}
 
 /** What the times are for: what was chosen in this matter, else what is advised now. */
 export function servicesFor(scene: Scene): ServiceId[] {

@@ -3,6 +3,7 @@ import type { Symptom } from '../../model/ids.ts';
 import { doubtOf, nextQuestion } from '../situation.ts';
 import {
   ask,
+  factValue,
   language,
   options,
   reply,
@@ -188,6 +189,8 @@ function readBack(scene: Scene): string[] {
   const { read } = scene.heard;
   if (!read) return [];
   const told = new Set(Object.keys(read.facts));
+  const ofVin = vehicle?.facts.some(({ key, source }) => key === 'modelYear' && source === 'vin');
+  if (told.has('vin') && ofVin) told.add('modelYear');
   const shown = SHOWN.filter((key) => told.has(key) && vehicle?.facts.some((fact) => fact.key === key && fact.sure));
   return shown.flatMap((key) => {
     const value = vehicle?.facts.find((fact) => fact.key === key)?.value;
@@ -220,7 +223,10 @@ function factWords(scene: Scene, key: FactKey, value: FactRecord['value']): stri
 
 /** "protection kit fitted: no": what the fact is, and its value. */
 export const factLine = (scene: Scene, { key, value }: Pick<FactRecord, 'key' | 'value'>): string =>
-  text(scene, 'fact-line', { name: text(scene, `fact-${key.toLowerCase()}`), value: valueWords(scene, key, value) });
+  text(scene, 'fact-line', {
+    name: text(scene, `fact-${key.toLowerCase()}`),
+    value: valueWords(scene, key, value) || text(scene, 'value-none'),
+  });
 
 /** A value as an owner would say it. */
 export function valueWords(scene: Scene, key: FactKey, value: FactRecord['value']): string {
@@ -244,13 +250,17 @@ function alternative(scene: Scene, doubt: FactRecord): number | undefined {
   const told = scene.heard.read?.doubts?.find(({ key }) => key === doubt.key)?.perhaps;
   if (told !== undefined && told !== doubt.value) return told;
   const vehicle = vehicleOf(scene);
+  if (isYearOfVin(doubt)) return vehicle && scene.tools.yearOfVin(factValue(vehicle, 'vin') ?? '')?.otherYear;
   if (doubt.key !== 'odometerMiles' || !vehicle || typeof doubt.value !== 'number') return undefined;
   const gate = scene.tools.gate(vehicle, doubt.value, scene.today);
   return gate.plausible || gate.perhaps === doubt.value ? undefined : gate.perhaps;
 }
 
+const isYearOfVin = ({ key, source }: FactRecord): boolean => key === 'modelYear' && source === 'vin';
+
 function doubtReason(scene: Scene, doubt: FactRecord): string {
   const vehicle = vehicleOf(scene);
+  if (isYearOfVin(doubt)) return `${text(scene, 'doubt-vin-year')} `;
   if (doubt.key !== 'odometerMiles' || !vehicle || typeof doubt.value !== 'number') return '';
   const gate = scene.tools.gate(vehicle, doubt.value, scene.today);
   return gate.plausible ? '' : `${gate.because} `;

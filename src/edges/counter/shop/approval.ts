@@ -158,7 +158,7 @@ export function approvalLines({ moreWork = [] }: BookingRequest, means: Means): 
             )}
           </ul>
           <p>
-            ${answer ? say('approval-said', { who: answer.who, how: say(`approval-${answer.how}`), time: when(answer.at, means) }) : html`<strong>${say('approval-open')}</strong>`}
+            ${answer ? html`${say('approval-said', { who: answer.who, how: say(`approval-${answer.how}`), time: when(answer.at, means) })}${answer.wording ? html`<br /><span class="own">${answer.wording}</span>` : null}` : html`<strong>${say('approval-open')}</strong>`}
           </p>`,
     )}`,
   );

@@ -1,4 +1,4 @@
-import type { BookingRequest, ServiceRecord, Slot } from '../../../core/mod.ts';
+import type { Agreement, BookingRequest, ServiceRecord, Slot } from '../../../core/mod.ts';
 import type { RequestView } from '../../store/types.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
@@ -44,6 +44,7 @@ export function requestSheet(
         </ul>`,
       )}
       ${line(say('sheet-price'), priceWords(request, means))}
+      ${request.agreed ? line(say('sheet-agreed'), agreementWords(request.agreed, means)) : null}
       ${line(
         say('sheet-to-check'),
         html`<ul class="pairs">
@@ -78,6 +79,13 @@ export function requestSheet(
       ${otherActions(view, means, session, times, record)}
     </section>
     ${estimate.diagnosisOnly ? html`<p class="small">${say('sheet-diagnosis-only')}</p>` : null}`;
+}
+
+/** What was agreed to in the chat: who, when, and the words as they were shown. */
+export function agreementWords({ at, who, wording }: Agreement, means: Means): Html {
+  const say = sayIn(means);
+  return html`${say('agreed-by', { who, time: when(at, means) })}
+  ${wording.split('\n').map((words) => html`<br /><span class="own">${words}</span>`)}`;
 }
 
 function ownerWords({ request, owner }: RequestView, means: Means): Html {

@@ -4,6 +4,7 @@ import { mayUse } from '../access.ts';
 import { html, type Html } from '../html.ts';
 import type { Means } from '../means.ts';
 import { sayIn } from './frame.ts';
+import { agreementWords } from './request-page.ts';
 import { line, scroll } from './parts.ts';
 import { papersForm } from './papers.ts';
 import { recordWords } from './record-words.ts';
@@ -47,7 +48,7 @@ export function truckPage(view: VehicleView, means: Means, session: Session): Ht
         </table>`,
       )}
       ${line(say('truck-readings'), list(vehicle.readings.map((reading) => html`${day(reading.date)}: ${miles(reading.miles)} (${say(`source-${reading.source}`)})`).reverse()))}
-      ${line(say('truck-requests'), list(requests.map((request) => html`<a href="/counter/request/${request.id}">${when(request.createdAt, means)}</a>, ${say(`state-${request.state}`)}`)))}
+      ${line(say('truck-requests'), list(requests.map((request) => html`<a href="/counter/request/${request.id}">${when(request.createdAt, means)}</a>, ${say(`state-${request.state}`)}${request.agreed ? html`<br />${say('sheet-agreed')}: ${agreementWords(request.agreed, means)}` : null}`)))}
       ${line(say('truck-why'), html`${whyNow(view, means)}`)} ${line(say('truck-log'), list(log(view, means)))}
     </article>
     ${mayUse('POST /counter/truck/:id/papers', session.staff.role) ? papersForm(vehicle.id, vehicle.papers, means, session) : null}`;
