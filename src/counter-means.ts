@@ -50,9 +50,9 @@ export function counterMeans(
       const diary = await store.transaction((tx) => tx.loadDiary(now.slice(0, 10), to, flows.shop.zone, now));
       return timesFor(request, diary.taken, flows, now).slots;
     },
-    outlook: ({ vehicle, followUps }) => outlookFor(vehicle, followUps, flows, today()),
+    outlook: ({ vehicle, followUps }) => outlookFor(vehicle, followUps, system.backlog.flows(), today()),
     forecastPicture({ vehicle, followUps }) {
-      const outlook = outlookFor(vehicle, followUps, flows, today());
+      const outlook = outlookFor(vehicle, followUps, system.backlog.flows(), today());
       return outlook && new Html(forecastPictureFor(vehicle, outlook, flows, today()));
     },
     filterDue: (vehicle) => dueAgain(vehicle, 'fuel-filter-service', flows),

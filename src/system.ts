@@ -15,11 +15,13 @@ import type { Log } from './log.ts';
 import type { Metrics } from './metrics.ts';
 import { secretKeyAt } from './secret-key.ts';
 import type { Settings } from './settings.ts';
+import { shopBacklog, type ShopBacklog } from './shop-backlog.ts';
 import { staffDesk } from './staff/desk.ts';
 
 /** The parts of a running shop, joined. */
 export interface System {
   flows: Flows;
+  backlog: ShopBacklog;
   store: Store;
   desk: Desk;
   dispatcher: Dispatcher;
@@ -62,9 +64,10 @@ export async function openSystem(
   const web = webChannel();
   const channels = new Map<ChannelName, Channel>([['web', web]]);
   const language = (code: string): Language => (code.startsWith('es') ? 'es' : 'en');
+  const backlog = shopBacklog(store, flows, time.now);
   const desk = createDesk({
     store,
-    turn,
+    turn: (known, event, _flows: Flows, now) => turn(known, event, backlog.flows(), now),
     flows,
     clock: time.now,
     zone: flows.shop.zone,
@@ -83,7 +86,13 @@ export async function openSystem(
     log,
     ...(options.metrics && { onDelivery: options.metrics.delivery }),
   });
-  const clock = createClock({ store, receiveTimes: (due) => desk.receiveTimes(due), clock: time.now, log });
+  const clock = createClock({
+    store,
+    receiveTimes: (due) => desk.receiveTimes(due),
+    clock: time.now,
+    log,
+    everyHour: backlog.refresh,
+  });
   desk.onCommit(() => dispatcher.wake());
 
   const languageAt = async (address: string): Promise<Language> => {
@@ -116,6 +125,7 @@ export async function openSystem(
 
   return {
     flows,
+    backlog,
     store,
     desk,
     dispatcher,

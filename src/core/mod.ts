@@ -3,6 +3,7 @@ export * from './model/advice.ts';
 export * from './model/booking.ts';
 export * from './model/checked.ts';
 export * from './model/facts.ts';
+export { backlogDays, flowsWithBacklog } from './backlog.ts';
 export {
   FOLLOW_UP_EVENTS,
   PLAN_REASONS,

@@ -1,7 +1,7 @@
 import { converse, releaseHold, type Scene } from './converse/mod.ts';
 import type { Flows } from './flows.ts';
 import type { OwnerFile } from './model/owner.ts';
-import type { Instant } from './model/time.ts';
+import type { Instant, Zone } from './model/time.ts';
 import type { Effect, InboxEvent, Known, TurnResult } from './model/turn.ts';
 import { planFollowUps } from './plan.ts';
 import { ownersDay, toolsFor } from './tools.ts';
@@ -28,7 +28,7 @@ export function turn(known: Known, event: InboxEvent, flows: Flows, now: Instant
 }
 
 function open(known: Known, event: InboxEvent, flows: Flows, now: Instant): Scene {
-  const { file } = known;
+  const file = inZone(known.file, event.zone);
   return {
     file,
     event,
@@ -40,9 +40,13 @@ function open(known: Known, event: InboxEvent, flows: Flows, now: Instant): Scen
     effects: [],
     trace: [],
     ordinal: 0,
-    tools: toolsFor(flows, known, now),
+    tools: toolsFor(flows, { ...known, file }, now),
   };
 }
+
+/** Whoever travels is written to by the clock where they are: the zone last told holds. */
+const inZone = (file: OwnerFile, zone: Zone | undefined): OwnerFile =>
+  zone === undefined || zone === file.owner.zone ? file : { ...file, owner: { ...file.owner, zone } };
 
 /** Unasked messages are counted when they are written, so that the limits hold whatever delivery does. */
 function counted({ file, replies, now }: Scene): OwnerFile {

@@ -6,6 +6,7 @@ export type { Objection } from './plausible.ts';
 export {
   planNext,
   dayToBook,
+  withBacklog,
   withLead,
   FollowUpPolicy,
   CLOSER_TO_DUE,

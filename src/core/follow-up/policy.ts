@@ -272,5 +272,19 @@ function withinMargin(pace: Pace, seasonDays: number, miles: number, margin: num
   return probabilityAtMost(pace, seasonDays, miles + margin) - probabilityAtMost(pace, seasonDays, miles - margin);
 }
 
-/** The same policy with the lead time that the shop's diary shows at present. */
+/**
+ * The same policy where the shop's diary is fuller than the policy takes for granted: work can be done so many days after
+ * a yes at the soonest, and questions and offers go out as many days earlier.
+ */
+export function withBacklog(policy: FollowUpPolicy, backlogDays: number): FollowUpPolicy {
+  const more = Math.max(0, backlogDays - policy.noticeDays);
+  return {
+    ...policy,
+    noticeDays: policy.noticeDays + more,
+    leadDays: policy.leadDays + more,
+    askLeadDays: policy.askLeadDays + more,
+  };
+}
+
+/** The same policy with the lead time that the shop has set. */
 export const withLead = (policy: FollowUpPolicy, leadDays: number): FollowUpPolicy => ({ ...policy, leadDays });

@@ -11,7 +11,7 @@ import type {
   WorkDetails,
   WorkItem,
 } from './owner.ts';
-import type { Instant, IsoDate } from './time.ts';
+import type { Instant, IsoDate, Zone } from './time.ts';
 
 export interface StaffMember {
   id: string;
@@ -82,6 +82,8 @@ interface EventBase {
   id: string;
   /** When it happened, by the sender's clock: wording such as "tomorrow" resolves against it. */
   at: Instant;
+  /** The zone that the sender's device is in, where the channel tells it; the owner's from then on. */
+  zone?: Zone;
 }
 
 /** Owner messages, staff actions and the clock: one inbox, each addressed to an owner. */

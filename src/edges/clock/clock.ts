@@ -25,6 +25,8 @@ export interface ClockSettings {
   /** The time that the conversation lives in: the machine's, or the demo's moved one. */
   clock: () => Instant;
   log: Log;
+  /** What every process looks up anew by the hour, beginning with the start. */
+  everyHour?: () => Promise<unknown>;
   keepDays?: Partial<KeepDays>;
 }
 
@@ -125,6 +127,15 @@ export function createClock(settings: ClockSettings): Clock {
       const options = { timezone: 'UTC', noOverlap: true, logger: intoLog(log) } as const;
       tasks.push(cron.schedule(EVERY_MINUTE, guarded('tick', tick), { ...options, name: 'follow-ups' }));
       tasks.push(cron.schedule(EVERY_HOUR, guarded('pruning', prune), { ...options, name: 'retention' }));
+      const { everyHour } = settings;
+      if (everyHour) {
+        const look = () =>
+          everyHour().catch((error: unknown) =>
+            log.error({ because: error instanceof Error ? error.name : 'unknown' }, 'looking up by the hour failed'),
+          );
+        tasks.push(cron.schedule(EVERY_HOUR, look, { ...options, name: 'by the hour' }));
+        underWay = look();
+      }
       void guarded('tick', tick)();
       void guarded('pruning', prune)();
     },

@@ -169,9 +169,10 @@ async function carriedCode(tx: StoreTransaction, { event }: Incoming, now: Insta
   return code === undefined ? undefined : tx.useCode('owner-channel', code, now);
 }
 
-function eventOf({ event, photos = [] }: Incoming): StoredEvent {
-  if (event.kind !== 'message' || photos.length === 0) return event;
-  return { ...event, photos: photos.map(({ mediaId }) => mediaId) };
+function eventOf({ event, photos = [], zone }: Incoming): StoredEvent {
+  const told = zone !== undefined && isZone(zone) ? { ...event, zone } : event;
+  if (told.kind !== 'message' || photos.length === 0) return told;
+  return { ...told, photos: photos.map(({ mediaId }) => mediaId) };
 }
 
 function newOwner(settings: ReceiveSettings, one: Incoming, at: Instant) {
@@ -182,12 +183,14 @@ function newOwner(settings: ReceiveSettings, one: Incoming, at: Instant) {
 }
 
 /** A zone comes from a browser and may be anything: only one that this machine knows is kept. */
-function zoneOr(zone: string | undefined, otherwise: Zone): Zone {
-  if (zone === undefined) return otherwise;
+const zoneOr = (zone: string | undefined, otherwise: Zone): Zone =>
+  zone !== undefined && isZone(zone) ? zone : otherwise;
+
+function isZone(zone: string): boolean {
   try {
     new Intl.DateTimeFormat('en', { timeZone: zone });
-    return zone;
+    return true;
   } catch {
-    return otherwise;
+    return false;
   }
 }

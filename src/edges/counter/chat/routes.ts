@@ -85,21 +85,22 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
     const { start, zone } = query.success ? query.data : {};
     const isNew = ownerId === undefined || start !== undefined;
     // Where a script will tell the browser's zone, the chat is opened then: an owner's first event brings the zone.
-    const told = zoneOf(request) ?? (zone === undefined ? undefined : flows.shop.zone);
-    if (isNew && told !== undefined) await opened(request, address, start, told);
+    const told = zoneOf(request);
+    const opensNow = isNew && (told !== undefined || zone !== undefined);
+    if (opensNow) await opened(request, address, start, told);
     void reply.header('cache-control', 'no-store');
     return reply
       .type('text/html; charset=utf-8')
-      .send(chatPage(lines, words, flows.shop, undefined, isNew && told === undefined ? { start } : undefined));
+      .send(chatPage(lines, words, flows.shop, undefined, isNew && !opensNow ? { start } : undefined));
   });
 
-  const opened = (request: FastifyRequest, address: string, start: string | undefined, zone: string) =>
+  const opened = (request: FastifyRequest, address: string, start: string | undefined, zone: string | undefined) =>
     web.post({
       address,
       postId: start === undefined ? 'first' : `start-${start}-${now().slice(0, 13)}`,
       at: now(),
       language: languageOf(request),
-      zone,
+      ...(zone !== undefined && { zone }),
       did: { kind: 'opened', ...(start && { payload: start }) },
     });
 
@@ -108,7 +109,7 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
     if (!open.success) return reply.code(400).send({ ok: false });
     const { start, zone } = open.data;
     const address = ownersAddress(request, reply, means.secureCookies);
-    await opened(request, address, start, zone !== undefined && isZone(zone) ? zone : flows.shop.zone);
+    await opened(request, address, start, zone !== undefined && isZone(zone) ? zone : undefined);
     return reply.send({ ok: true });
   });
 
