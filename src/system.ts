@@ -7,6 +7,7 @@ import { createClock, type Clock } from './edges/clock/clock.ts';
 import { movedClock, realClock, type MovedClock } from './edges/clock/moved-clock.ts';
 import { createDesk, type Desk } from './edges/desk/desk.ts';
 import { createDispatcher, type Dispatcher } from './edges/desk/dispatcher.ts';
+import type { Pace } from './edges/desk/pace.ts';
 import { openStore } from './edges/store/open.ts';
 import { photoShelf } from './edges/store/photo-shelf.ts';
 import type { Channel, Store } from './edges/store/types.ts';
@@ -48,12 +49,19 @@ export function loadFlows(folder?: string): Flows {
   throw new FlowsFault(checked.findings.map(findingLine).join('\n'));
 }
 
-/** Joins everything for one shop. `extra` are channels beside the web page and Telegram, such as a terminal. */
-export async function openSystem(
-  settings: Settings,
-  log: Log,
-  options: { flows?: Flows; extra?: (time: MovedClock) => Channel[]; metrics?: Metrics } = {},
-): Promise<System> {
+export interface SystemOptions {
+  flows?: Flows;
+  /** Channels beside the web page and Telegram, such as a terminal. */
+  extra?: (time: MovedClock) => Channel[];
+  metrics?: Metrics;
+  /** Another pace of sending than Telegram's own limits. */
+  pace?: Pace;
+  /** Turns that share one commit when work queues up. */
+  turnsACommit?: number;
+}
+
+/** Joins everything for one shop. */
+export async function openSystem(settings: Settings, log: Log, options: SystemOptions = {}): Promise<System> {
   const flows = options.flows ?? loadFlows();
   const store = await openStore({ ...settings.database, optOutKey: keyFor(settings) });
   const time = await movedClock(store);
@@ -73,6 +81,7 @@ export async function openSystem(
     zone: flows.shop.zone,
     log,
     ...(options.metrics && { onTurn: options.metrics.turn }),
+    ...(options.turnsACommit !== undefined && { turnsACommit: options.turnsACommit }),
     apology: (code) => flows.texts.say(language(code), 'apology', { phone: flows.shop.phone }),
   });
   let photos: PhotoFetcher | undefined;
@@ -85,6 +94,7 @@ export async function openSystem(
     clock: realClock,
     log,
     ...(options.metrics && { onDelivery: options.metrics.delivery }),
+    ...(options.pace && { pace: options.pace }),
   });
   const clock = createClock({
     store,

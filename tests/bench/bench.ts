@@ -7,8 +7,17 @@ import { join } from 'node:path';
  *
  *   npm run bench                   all parts of the table below
  *   npm run bench -- turns memory   only these
+ *   npm run bench -- whole          the whole program, which takes minutes and runs only when it is named
+ *   npm run bench -- long           the same over 200,000 turns, which takes much longer
  */
-const PARTS: Record<string, { file: string; arguments?: string[]; node?: string[]; about: string }> = {
+interface Part {
+  file: string;
+  arguments?: string[];
+  node?: string[];
+  about: string;
+  onlyNamed?: boolean;
+}
+const PARTS: Record<string, Part> = {
   turns: { file: 'turns.bench.ts', about: 'durable turns against bare statements and a synced append' },
   conversation: { file: 'conversation.bench.ts', about: "a write-up against the framework's conversations plug-in" },
   startup: { file: 'startup.bench.ts', about: 'from the start of the process to the first answer' },
@@ -16,6 +25,14 @@ const PARTS: Record<string, { file: string; arguments?: string[]; node?: string[
   slots: { file: 'slots.bench.ts', about: 'finding times by the size of the diary' },
   sweep: { file: 'sweep.bench.ts', about: 'a tick of the clock by the number of vehicles stored' },
   advise: { file: 'advise.bench.ts', about: 'advice against a general rules engine' },
+  whole: {
+    ...{ file: 'whole.bench.ts', onlyNamed: true },
+    about: 'updates in to replies out, beside the same write-up on the plug-in with its file storage',
+  },
+  long: {
+    ...{ file: 'whole.bench.ts', arguments: ['--long', '200000'], onlyNamed: true },
+    about: 'memory and speed of the whole program over 200,000 turns',
+  },
 };
 
 const wanted = process.argv.slice(2);
@@ -29,7 +46,7 @@ if (unknown.length > 0) {
 const failed: string[] = [];
 const began = performance.now();
 for (const [name, part] of Object.entries(PARTS)) {
-  if (wanted.length > 0 && !wanted.includes(name)) continue;
+  if (wanted.length > 0 ? !wanted.includes(name) : part.onlyNamed) continue;
   process.stderr.write(`${name}: ${part.about}\n`);
   const started = performance.now();
   const script = [

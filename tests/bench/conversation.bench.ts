@@ -25,7 +25,12 @@ import { median, perSecond, table } from './report.ts';
  */
 const NOW = '2026-11-02T16:00:00.000Z';
 /** One opening and three answers. */
-const TALK = ['nothing is wrong, what is due on my truck?', 'it is a 2017 model', '6.7 L V8 diesel', '92,000 miles'];
+export const TALK = [
+  'nothing is wrong, what is due on my truck?',
+  'it is a 2017 model',
+  '6.7 L V8 diesel',
+  '92,000 miles',
+];
 const LATER = 'the odometer shows 92,000 miles';
 const WRITE_UPS = 100;
 const LONG = 100;
@@ -95,7 +100,7 @@ export async function ourCore(flows: Flows): Promise<Contestant> {
   };
 }
 
-type Talk = ConversationFlavor<Context>;
+export type Talk = ConversationFlavor<Context>;
 
 const ME: UserFromGetMe = {
   id: 424242,
@@ -118,7 +123,7 @@ const offline: Transformer = (_previous, _method, payload) => {
   }) as ReturnType<Transformer>;
 };
 
-async function writeUp(conversation: Conversation<Talk, Context>, ctx: Context): Promise<void> {
+export async function writeUp(conversation: Conversation<Talk, Context>, ctx: Context): Promise<void> {
   const ask = async (question: string, answer: RegExp): Promise<string> => {
     await ctx.reply(question);
     for (;;) {

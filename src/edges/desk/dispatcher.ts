@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import type { ChannelName, Instant } from '../../core/mod.ts';
 import type { Channel, Delivery, Log, OutboxRow, Outgoing, Store, StoreTransaction } from '../store/types.ts';
-import { createPace } from './pace.ts';
+import { createPace, type Pace } from './pace.ts';
 
 export interface DispatcherSettings {
   store: Store;
@@ -14,6 +14,8 @@ export interface DispatcherSettings {
   /** Called for each attempt, for whoever counts. */
   onDelivery?: (channel: ChannelName, outcome: Delivery['outcome'] | 'fault') => void;
   lookEveryMilliseconds?: number;
+  /** Decides when the next message may go; Telegram's limits where it is absent. */
+  pace?: Pace;
   /** Milliseconds of a clock that never goes back. */
   monotonic?: () => number;
 }
@@ -62,7 +64,7 @@ interface Tried {
 export function createDispatcher(settings: DispatcherSettings): Dispatcher {
   const { store, channels, clock, log, lookEveryMilliseconds = 500, monotonic = () => performance.now() } = settings;
   const holder = randomUUID();
-  const pace = createPace();
+  const pace = settings.pace ?? createPace();
   const leases = new Map<ChannelName, number>();
   let sent: Tried[] = [];
   let stopping = false;
