@@ -2,7 +2,7 @@ import { oneOf, type Dice } from './dice.ts';
 import type { Person } from './telegram-people.ts';
 import type { SentMessage, StandInButton, TelegramStandIn } from './telegram-stand-in.ts';
 
-const OPENINGS = [
+export const OPENINGS = [
   '2017 6.7 V8 diesel with 92k, nothing wrong. anything i should have looked at?',
   '2016 6.7 L V8 diesel, 88,000 miles, hard to start when it is cold',
   'my 2018 6.7 v8 diesel stalls at idle now and then, 101k on it',
@@ -17,12 +17,37 @@ const PHONE = /phone number/;
 /** A chat gets one message a second: after this long nothing more belongs to the same answer. */
 const QUIET_MILLISECONDS = 1_300;
 
-/** What somebody sent: the number of the update, for the account at the end. */
+/** Whether the text asks for something that is written and not tapped. */
+export const isQuestion = (text: string): boolean => NAME.test(text) || PHONE.test(text);
+
+/** Of several choices the one that an owner of these tests takes. */
+export function wishAmong<T extends { label: string }>(buttons: readonly T[]): T {
+  for (const wish of WISHES) {
+    const found = buttons.find(({ label }) => label === wish);
+    if (found) return found;
+  }
+  return buttons[0] as T;
+}
+
+/** What somebody sent, by the name under which it is to be in the inbox, for the account at the end. */
 export interface Sent {
-  updateId: number;
-  by: number;
+  externalId: string;
+  by: string;
   what: string;
 }
+
+/** Somebody who talks with the shop until they are served. */
+export interface Talker {
+  readonly address: string;
+  /** When they last did something, by the machine's clock. */
+  readonly lastActAt: number;
+  readonly done: boolean;
+  begins(): void;
+  /** Looks at what has come, and does what is next. */
+  step(): void;
+}
+
+const updateName = ({ bot }: TelegramStandIn, updateId: number): string => `update:${bot.id}:${updateId}`;
 
 /** Presses a button of one certain message; answers with the number of the update. */
 export function press(standIn: TelegramStandIn, from: Person, message: SentMessage, data: string): number {
@@ -38,8 +63,9 @@ export function press(standIn: TelegramStandIn, from: Person, message: SentMessa
 }
 
 /** An owner who answers whatever is asked, taps now and then twice, and is done with the service record in hand. */
-export class Owner {
+export class Owner implements Talker {
   readonly person: Person;
+  readonly address: string;
   readonly #standIn: TelegramStandIn;
   readonly #roll: Dice;
   readonly #sent: Sent[];
@@ -56,6 +82,7 @@ export class Owner {
     this.#roll = roll;
     this.#sent = sent;
     this.person = standIn.person(id, 'Alder');
+    this.address = String(id);
     this.#phone = `303-555-01${String(id % 100).padStart(2, '0')}`;
   }
 
@@ -84,7 +111,7 @@ export class Owner {
   /** What tells one question from another: asked again, or sent twice, it is the same one. */
   #questionIn({ text, buttons }: SentMessage): string | undefined {
     if (buttons.length > 0) return this.#choice(buttons).callback_data;
-    return NAME.test(text) || PHONE.test(text) ? text : undefined;
+    return isQuestion(text) ? text : undefined;
   }
 
   #answer(asked: SentMessage): void {
@@ -104,16 +131,12 @@ export class Owner {
   }
 
   #choice(buttons: StandInButton[]): StandInButton {
-    for (const wish of WISHES) {
-      const found = buttons.find(({ text }) => text === wish);
-      if (found) return found;
-    }
-    return buttons[0] as StandInButton;
+    return wishAmong(buttons.map((button) => ({ ...button, label: button.text })));
   }
 
   #note(updateId: number, what: string): void {
     this.lastActAt = Date.now();
-    this.#sent.push({ updateId, by: this.person.id, what });
+    this.#sent.push({ externalId: updateName(this.#standIn, updateId), by: this.address, what });
   }
 }
 
@@ -164,6 +187,6 @@ export class Staff {
   }
 
   #note(updateId: number, what: string): void {
-    this.#sent.push({ updateId, by: this.#chat, what });
+    this.#sent.push({ externalId: updateName(this.#standIn, updateId), by: String(this.#chat), what });
   }
 }

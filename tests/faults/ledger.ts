@@ -159,9 +159,12 @@ export function account(
   path: string,
   said: {
     sent: Sent[];
-    owners: number[];
-    botId: number;
-    deliveries: Map<number, SentMessage[]>;
+    /** The addresses of everybody who owns a truck. */
+    owners: string[];
+    /** What arrived in each chat of the messenger. */
+    deliveries: Map<string, SentMessage[]>;
+    /** What each page showed at the end, in its order. */
+    pages: Map<string, string[]>;
     /** The message numbers at which a process was killed. */
     kills: number[];
   },
@@ -195,6 +198,7 @@ export function account(
     answered(database, said, outbox, findings);
     effectsOnce(database, said.owners, findings);
     deliveredOnce(said, outbox, findings);
+    shownOnce(said.pages, outbox, findings);
     return findings;
   });
 }
@@ -202,16 +206,15 @@ export function account(
 /** Every message was taken in once, worked on, and answered to whoever sent it, with an answer that has arrived. */
 function answered(
   database: Sqlite.Database,
-  { sent, botId, owners }: { sent: Sent[]; botId: number; owners: number[] },
+  { sent, owners }: { sent: Sent[]; owners: string[] },
   outbox: OutboxRow[],
   findings: Findings,
 ): void {
   const find = database.prepare('select seq, state from inbox where external_id = ?');
   const notice = database.prepare('select seq, state from inbox where external_id = ?');
-  for (const { updateId, by, what } of sent) {
-    const name = `update:${botId}:${updateId}`;
-    const rows = [...find.all(name), ...notice.all(`notice:${name}`)] as { seq: number; state: string }[];
-    const where = `${what} (update ${updateId} by ${by})`;
+  for (const { externalId, by, what } of sent) {
+    const rows = [...find.all(externalId), ...notice.all(`notice:${externalId}`)] as { seq: number; state: string }[];
+    const where = `${what} (${externalId} by ${by})`;
     if (rows.length > 1) findings.twice.push(`taken in twice: ${where}`);
     const [row] = rows;
     if (row?.state !== 'done') {
@@ -219,7 +222,7 @@ function answered(
       continue;
     }
     const replies = outbox.filter(({ position }) => Math.floor(position / LINES_A_TURN) === row.seq);
-    const toSender = replies.filter(({ address }) => address === String(by));
+    const toSender = replies.filter(({ address }) => address === by);
     if (owners.includes(by) && toSender.length === 0) findings.unanswered.push(`no reply: ${where}`);
     for (const { state } of replies.filter((reply) => reply.state !== 'sent')) {
       findings.unanswered.push(`reply ${state}: ${where}`);
@@ -228,11 +231,11 @@ function answered(
 }
 
 /** One owner, one vehicle, one request, accepted once, closed once, with one record, for each person. */
-function effectsOnce(database: Sqlite.Database, owners: number[], findings: Findings): void {
+function effectsOnce(database: Sqlite.Database, owners: string[], findings: Findings): void {
   const requests = requestsOf(database);
   const count = (sql: string, value: string): number => (database.prepare(sql).get(value) as { n: number }).n;
   for (const address of owners) {
-    const links = database.prepare('select owner_id from owner_links where address = ?').all(String(address)) as {
+    const links = database.prepare('select owner_id from owner_links where address = ?').all(address) as {
       owner_id: string;
     }[];
     const ownerId = links[0]?.owner_id ?? '';
@@ -263,12 +266,12 @@ function effectsOnce(database: Sqlite.Database, owners: number[], findings: Find
  * a staff chat hears of several owners, and between them there is none.
  */
 function deliveredOnce(
-  { deliveries, kills }: { deliveries: Map<number, SentMessage[]>; kills: number[] },
+  { deliveries, kills }: { deliveries: Map<string, SentMessage[]>; kills: number[] },
   outbox: OutboxRow[],
   findings: Findings,
 ): void {
   for (const [chat, arrived] of deliveries) {
-    const rows = outbox.filter(({ address }) => address === String(chat));
+    const rows = outbox.filter(({ address }) => address === chat);
     const lastOf = new Map<string | null, number>();
     const reached = new Set<OutboxRow>();
     const worded = arrived.filter((message) => !isRest(message));
@@ -293,5 +296,19 @@ function deliveredOnce(
     for (const row of rows) {
       if (!reached.has(row)) findings.lost.push(`never arrived: ${row.text.slice(0, 60)} (chat ${chat})`);
     }
+  }
+}
+
+/** A page shows what the database holds: each line once, in its order. */
+function shownOnce(pages: Map<string, string[]>, outbox: OutboxRow[], findings: Findings): void {
+  const squeezed = (text: string): string => text.replace(/\s+/g, ' ').trim();
+  for (const [address, shown] of pages) {
+    const lines = shown.map(squeezed);
+    const rows = outbox.filter((row) => row.address === address).map(({ text }) => squeezed(text));
+    for (const [index, text] of rows.entries()) {
+      if (lines[index]?.startsWith(text)) continue;
+      findings.lost.push(`not on the page in its place: ${text.slice(0, 60)} (${address.slice(0, 8)})`);
+    }
+    if (lines.length > rows.length) findings.twice.push(`${lines.length - rows.length} lines more on a page than kept`);
   }
 }

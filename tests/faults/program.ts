@@ -19,10 +19,10 @@ export class Program {
     this.#environment = environment;
   }
 
-  start(): void {
+  start(more: Record<string, string> = {}): void {
     const child = spawn(process.execPath, ['--import', 'tsx', 'src/main.ts'], {
       cwd: ROOT,
-      env: { ...process.env, NODE_ENV: 'production', ...this.#environment },
+      env: { ...process.env, NODE_ENV: 'production', ...this.#environment, ...more },
       stdio: ['ignore', 'pipe', 'pipe'],
     });
     this.starts += 1;
