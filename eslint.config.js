@@ -16,7 +16,7 @@ export default tseslint.config(
     },
   },
   {
-    files: ['src/cli/**', 'src/chat.ts', 'src/main.ts', 'tests/bench/**', 'tests/faults/**'],
+    files: ['src/cli/**', 'src/chat.ts', 'src/main.ts', 'src/serve.ts', 'tests/bench/**', 'tests/faults/**'],
     rules: { 'no-console': 'off' },
   },
   {

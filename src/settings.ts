@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { parse } from 'dotenv';
 import { z } from 'zod';
 
@@ -80,6 +80,10 @@ const SETTINGS = {
     'at least 32 characters drawn at random, the same for every process of one shop',
     true,
   ),
+  FLOWS: setting(
+    z.string().refine((path) => !path.includes('\0') && !/^[a-z]+:\/\//i.test(path)),
+    'the path of a folder like flows/, with what this shop says, does and charges',
+  ),
   BACKUP_FOLDER: setting(
     z.string().refine((path) => !path.includes('\0') && !/^[a-z]+:\/\//i.test(path)),
     'the path of a folder, such as backups',
@@ -102,8 +106,8 @@ const SETTINGS = {
   LOG_LEVEL: setting(z.string().toLowerCase().pipe(z.enum(LOG_LEVELS)), `one of ${LOG_LEVELS.join(', ')}`),
 };
 
-type SettingName = keyof typeof SETTINGS;
-const NAMES = Object.keys(SETTINGS) as SettingName[];
+export type SettingName = keyof typeof SETTINGS;
+export const NAMES = Object.keys(SETTINGS) as SettingName[];
 
 /** Everything that can be set from outside, checked. */
 export interface Settings {
@@ -117,6 +121,8 @@ export interface Settings {
   database: { kind: 'sqlite'; path: string } | { kind: 'postgres'; url: string };
   /** Keys the hashes that keep an opt-out; a file beside the database where it is not set. */
   secretKey?: string;
+  /** The folder with what the shop says and does; the one beside the program where it is not set. */
+  flows?: string;
   /** Where backups go by themselves, how often, and how many are kept. */
   backups?: { folder: string; everyHours: number; keep: number };
   /** Opens /metrics to whoever shows it; without it /metrics answers the machine itself only. */
@@ -198,6 +204,7 @@ export function readSettings(environment: Record<string, string | undefined>, en
         ? { kind: 'postgres', url: given.DATABASE_URL }
         : { kind: 'sqlite', path: given.DATABASE_PATH ?? 'data/telltale.sqlite' },
       ...(given.SECRET_KEY && { secretKey: given.SECRET_KEY }),
+      ...(given.FLOWS && { flows: given.FLOWS }),
       ...(given.BACKUP_FOLDER && {
         backups: {
           folder: given.BACKUP_FOLDER,
@@ -222,8 +229,15 @@ export function optionalFile(path: string): string {
   }
 }
 
+/** The file that holds the settings of this process; where several shops are served, each has a file of its own. */
+export const SETTINGS_FILE = process.env['SETTINGS_FILE'] ?? '.env';
+
 /** The settings of this process; wrong ones are told on standard error, a line each, and end it with exit code 2. */
-export function settingsOrExit(path = '.env'): Settings {
+export function settingsOrExit(path = SETTINGS_FILE): Settings {
+  if (path !== '.env' && !existsSync(path)) {
+    process.stderr.write(`SETTINGS_FILE is wrong: there is no file ${path}\n`);
+    process.exit(2);
+  }
   const result = readSettings(process.env, optionalFile(path));
   if (result.ok) return result.settings;
   process.stderr.write(`${result.lines.join('\n')}\n`);

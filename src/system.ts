@@ -62,7 +62,7 @@ export interface SystemOptions {
 
 /** Joins everything for one shop. */
 export async function openSystem(settings: Settings, log: Log, options: SystemOptions = {}): Promise<System> {
-  const flows = options.flows ?? loadFlows();
+  const flows = options.flows ?? loadFlows(settings.flows);
   const store = await openStore({ ...settings.database, optOutKey: keyFor(settings) });
   const time = await movedClock(store);
   await store.access.syncStaff(
