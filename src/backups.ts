@@ -101,8 +101,8 @@ export function scheduledBackups(
 
 /** Runs the backup command; resolves when it ended well. */
 function copyInAnotherProcess(database: string, path: string): Promise<void> {
-  const command = resolve(import.meta.dirname, 'cli/telltale.ts');
-  const child = spawn(process.execPath, ['--import', 'tsx', command, 'backup', resolve(path)], {
+  const [run, command] = ['run.mjs', 'cli/telltale.ts'].map((file) => resolve(import.meta.dirname, file));
+  const child = spawn(process.execPath, [String(run), String(command), 'backup', resolve(path)], {
     cwd: resolve(import.meta.dirname, '..'),
     env: { ...process.env, DATABASE_PATH: resolve(database), DATABASE_URL: '' },
     stdio: ['ignore', 'ignore', 'pipe'],

@@ -1,6 +1,7 @@
 import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
+import { rm } from 'node:fs/promises';
 import { createServer, type AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
@@ -12,6 +13,10 @@ import { median, table } from './report.ts';
 const ROOT = resolve(import.meta.dirname, '../..');
 const TIMES = 5;
 const GIVEN_UP_MILLISECONDS = 30_000;
+/** As npm start runs it, and module by module. */
+const JOINED = ['src/run.mjs'];
+const ONE_BY_ONE = ['--import', 'tsx'];
+const LINE = '{"text":"2017 6.7 V8 diesel, 92k miles"}\n';
 
 async function freePort(): Promise<number> {
   const server = createServer();
@@ -30,6 +35,9 @@ const run = (script: string[], environment: Record<string, string> = {}): ChildP
     stdio: ['pipe', 'pipe', 'inherit'],
   });
 
+const forgetJoined = (): Promise<void> =>
+  rm(join(ROOT, 'node_modules/.cache/telltale'), { recursive: true, force: true });
+
 async function answersAt(address: string): Promise<boolean> {
   return fetch(address).then(
     (response) => response.ok,
@@ -38,11 +46,11 @@ async function answersAt(address: string): Promise<boolean> {
 }
 
 /** Milliseconds until the program answers on its health page. */
-async function programStart(demo: 'on' | 'off'): Promise<number> {
+async function programStart(demo: 'on' | 'off', by: string[] = JOINED): Promise<number> {
   const folder = mkdtempSync(join(tmpdir(), 'telltale-bench-'));
   const port = await freePort();
   const began = performance.now();
-  const child = run(['--import', 'tsx', 'src/main.ts'], {
+  const child = run([...by, 'src/main.ts'], {
     DATABASE_PATH: join(folder, 'shop.sqlite'),
     DATABASE_URL: '',
     TELEGRAM_TOKEN: '',
@@ -86,12 +94,11 @@ export async function benchStartup(progress: (line: string) => void): Promise<st
   const contestants: [string, () => Promise<number>][] = [
     ['the shop, fresh database', () => programStart('off')],
     ['the shop with its demo, fresh database', () => programStart('on')],
-    [
-      'telltale read, one line',
-      () =>
-        processTime(['--import', 'tsx', 'src/cli/telltale.ts', 'read'], '{"text":"2017 6.7 V8 diesel, 92k miles"}\n'),
-    ],
-    ['the runtime with the loader, nothing else', () => processTime(['--import', 'tsx', '--eval', '0'], '')],
+    ['the same, its modules to be joined first', () => forgetJoined().then(() => programStart('on'))],
+    ['the same, its modules one by one', () => programStart('on', ONE_BY_ONE)],
+    ['telltale read, one line', () => processTime([...JOINED, 'src/cli/telltale.ts', 'read'], LINE)],
+    ['the same, its modules one by one', () => processTime([...ONE_BY_ONE, 'src/cli/telltale.ts', 'read'], LINE)],
+    ['the runtime with the loader, nothing else', () => processTime([...ONE_BY_ONE, '--eval', '0'], '')],
     ['the runtime alone', () => processTime(['--eval', '0'], '')],
   ];
   const times = contestants.map((): number[] => []);

@@ -26,7 +26,7 @@ export interface RunningShop {
 
 export async function startShop(): Promise<RunningShop> {
   const folder = mkdtempSync(join(tmpdir(), 'shop-'));
-  const program = spawn(process.execPath, ['--import', 'tsx', 'src/main.ts'], {
+  const program = spawn(process.execPath, ['src/run.mjs', 'src/main.ts'], {
     cwd: ROOT,
     env: {
       PATH: process.env['PATH'],

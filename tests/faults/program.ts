@@ -20,7 +20,7 @@ export class Program {
   }
 
   start(more: Record<string, string> = {}): void {
-    const child = spawn(process.execPath, ['--import', 'tsx', 'src/main.ts'], {
+    const child = spawn(process.execPath, ['src/run.mjs', 'src/main.ts'], {
       cwd: ROOT,
       env: { ...process.env, NODE_ENV: 'production', ...this.#environment, ...more },
       stdio: ['ignore', 'pipe', 'pipe'],

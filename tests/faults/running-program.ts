@@ -12,7 +12,7 @@ export class RunningProgram {
   err = '';
 
   constructor(environment: Record<string, string>, words: string[] = ['src/main.ts'], program = process.execPath) {
-    const own = program === process.execPath ? ['--import', 'tsx', ...words] : words;
+    const own = program === process.execPath ? ['src/run.mjs', ...words] : words;
     this.child = spawn(program, own, {
       cwd: ROOT,
       env: {
