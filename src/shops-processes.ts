@@ -31,13 +31,17 @@ export async function serveShops(shops: readonly Shop[]): Promise<number> {
   const serve = async (shop: Shop): Promise<number> => {
     for (let wait = FIRST_WAIT_MILLISECONDS; ; wait = Math.min(LONGEST_WAIT_MILLISECONDS, wait * 2)) {
       const began = performance.now();
-      const child = spawn(process.execPath, ['--import', 'tsx', resolve(import.meta.dirname, 'serve.ts')], {
-        env: environmentOf(shop, process.env),
-        // By the channel it learns when this process is gone without a word.
-        stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
-        // Ctrl-C in a terminal goes to this process, which asks the others to stop.
-        detached: true,
-      });
+      const child = spawn(
+        process.execPath,
+        ['run.mjs', 'serve.ts'].map((file) => resolve(import.meta.dirname, file)),
+        {
+          env: environmentOf(shop, process.env),
+          // By the channel it learns when this process is gone without a word.
+          stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
+          // Ctrl-C in a terminal goes to this process, which asks the others to stop.
+          detached: true,
+        },
+      );
       children.set(shop.name, child);
       tell(child.stdout, (line) => process.stdout.write(`${shop.name}: ${line}\n`));
       tell(child.stderr, (line) => process.stderr.write(`${ofShop(shop.name, line)}\n`));
