@@ -1,6 +1,7 @@
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../../model/checked.ts';
 import { parseFlowYaml } from '../../model/flow-yaml.ts';
 import type { Intent, Symptom } from '../../model/ids.ts';
+import { compileOpinion } from '../opinion/mod.ts';
 import { fold } from '../text.ts';
 import { Collector, findingAt, type Located } from './collector.ts';
 import { SCOPE_CLASSES, type ComplaintLexicon, type Meaning, type Rule, type ScopeClass } from './lexicon.ts';
@@ -24,7 +25,9 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     if (parsed.ok) located.push(parsed.value);
     else findings.push(...parsed.findings);
   }
-  if (findings.length > 0) return unsound(findings);
+  const opinion = compileOpinion(files);
+  if (!opinion.ok) findings.push(...opinion.findings);
+  if (!opinion.ok || findings.length > 0) return unsound(findings);
 
   const all = new Collector();
   for (const file of located) all.words(file);
@@ -134,6 +137,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
       ),
       fillers,
     ),
+    opinion: opinion.value,
   });
 }
 

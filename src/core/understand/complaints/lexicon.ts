@@ -1,4 +1,5 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
+import type { Opinion } from '../opinion/mod.ts';
 import type { Pattern } from './pattern.ts';
 import type { Likeness } from './likeness.ts';
 import type { ComplaintBoolean } from './types.ts';
@@ -71,4 +72,6 @@ export interface ComplaintLexicon {
   /** Whole messages, fillers and politeness left out. */
   alone: ReadonlyMap<string, Intent>;
   likeness: Likeness;
+  /** What fitted weights make of the words; undefined where flows/language holds none. */
+  opinion: Opinion | undefined;
 }

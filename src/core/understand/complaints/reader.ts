@@ -1,6 +1,6 @@
 import { DANGER_SYMPTOMS, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
-import type { Message } from '../text.ts';
+import type { Message, Token } from '../text.ts';
 import { explainAway, withoutAbsent, withoutLooseOther, withoutSimiles } from './competing.ts';
 import type { Finding } from './finding.ts';
 import { readIntent } from './intents.ts';
@@ -9,6 +9,7 @@ import { mostLike } from './likeness.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
 import { Scopes } from './scopes.ts';
+import { expectsMore, takeSecondOpinion } from './second-opinion.ts';
 import { Similes } from './similes.ts';
 import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
 import type { Hit } from './vocabulary.ts';
@@ -38,7 +39,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
   const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
   const scopes = new Scopes(scene, lexicon, told.length > 0 ? Math.min(...told) : undefined);
   const findings = judge(found, scene, scopes, lexicon);
-  const symptoms = readSymptoms(findings, similes, scene, lexicon);
+  const symptoms = readSymptoms(findings, similes, message.tokens, scene, lexicon);
   const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene, lexicon);
   const intent = readIntent(findings, asked, symptoms.present.size + symptoms.ask.size > 0, scene, lexicon);
   const unread = unreadClauses(findings, symptoms, { scopes, similes }, scene, lexicon, message);
@@ -49,7 +50,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
     // A danger comes before everything else: what else may be meant is not asked for first.
     symptomsUnsure:
       symptoms.present.size > 0 &&
-      ((unread.trouble && ![...symptoms.present.keys()].some((symptom) => DANGERS.has(symptom))) ||
+      ((unread.trouble && symptoms.more && ![...symptoms.present.keys()].some((symptom) => DANGERS.has(symptom))) ||
         symptoms.unsure ||
         isTooLong),
     ask: [...symptoms.ask].sort(),
@@ -132,11 +133,14 @@ interface SymptomsRead {
   denied: Map<Symptom, Match[]>;
   ask: Set<Symptom>;
   unsure: boolean;
+  /** False where the words of the message make no further symptom likely. */
+  more: boolean;
 }
 
 function readSymptoms(
   findings: readonly Finding[],
   similes: Similes,
+  tokens: readonly Token[],
   scene: Scene,
   lexicon: ComplaintLexicon,
 ): SymptomsRead {
@@ -149,6 +153,8 @@ function readSymptoms(
     else into.set(symptom, [match]);
   };
   let unsure = false;
+  const hinted = new Map<Symptom, Match[]>();
+  const openHints = new Set<Symptom>();
   for (const { rule, match, denied: isDenied, scope } of findings) {
     const { meaning } = rule;
     if (meaning.says === 'symptom') {
@@ -178,18 +184,24 @@ function readSymptoms(
       if ([...present.keys()].some((symptom) => lexicon.over.get(symptom)?.has(meaning.symptom))) continue;
       ask.add(meaning.symptom);
       const clause = (scene.words[match.from] as Word).clause;
-      if (scope === undefined && !toldClauses.has(clause)) unsure = true;
+      if (scope === undefined) put(hinted, meaning.symptom, match);
+      if (scope === undefined && !toldClauses.has(clause)) openHints.add(meaning.symptom);
     } else if (meaning.says === 'danger') {
       if (meaning.ask.some((symptom) => present.has(symptom) || denied.has(symptom))) continue;
       if (shares(own, told) || shares(own, refused)) continue;
-      for (const symptom of meaning.ask) ask.add(symptom);
+      for (const symptom of meaning.ask) {
+        ask.add(symptom);
+        if (scope === undefined) put(hinted, symptom, match);
+      }
     } else if (meaning.says === 'symptom' && scope === undefined && isDoubted(match, scene, lexicon)) {
       unsure = true;
       if (DANGERS.has(meaning.symptom)) ask.add(meaning.symptom);
     }
   }
+  const likely = takeSecondOpinion({ present, denied, ask }, hinted, tokens, lexicon);
+  if ([...openHints].some((symptom) => ask.has(symptom))) unsure = true;
   for (const symptom of present.keys()) denied.delete(symptom);
-  return { present, denied, ask, unsure };
+  return { present, denied, ask, unsure, more: expectsMore(likely, present, denied) };
 }
 
 /** The word positions that these matches stand on. */

@@ -1,0 +1,83 @@
+import { z } from 'zod';
+import { sound, unsound, type Checked, type FlowFile } from '../../model/checked.ts';
+import { parseFlowYaml } from '../../model/flow-yaml.ts';
+import { SYMPTOMS, type Symptom } from '../../model/ids.ts';
+import type { Token } from '../text.ts';
+import { featuresOf } from './features.ts';
+
+/** Weights are written as hundredths, so that the file stays short. */
+export const WEIGHT_UNIT = 100;
+/** Each feature of a text weighs this over the root of their number: long messages do not drown short ones. */
+export const SCALE = 3;
+
+const OpinionFile = z.strictObject({
+  symptoms: z.array(z.enum(SYMPTOMS)).min(1),
+  /** One for each symptom, in the same order. */
+  bias: z.array(z.int()),
+  /** A line for each feature: the feature, a tab, and `place:weight` for each symptom that it speaks for or against. */
+  weights: z.string(),
+});
+
+/**
+ * Logistic regressions, one for each symptom, over the words of a text. They are fitted to labelled messages, know
+ * nothing of negation or of whose truck it is, and therefore state nothing: they only say how likely a symptom is that
+ * a pattern read or hinted at.
+ */
+export interface Opinion {
+  symptoms: readonly Symptom[];
+  bias: readonly number[];
+  /** For each feature pairs of place and weight, one after the other. */
+  weights: ReadonlyMap<string, readonly number[]>;
+}
+
+const isOpinionFile = ({ path }: FlowFile): boolean => /(^|\/)second-opinion\.ya?ml$/.test(path);
+
+/** Reads the fitted weights from flows/language; undefined where there is no such file. */
+export function compileOpinion(files: readonly FlowFile[]): Checked<Opinion | undefined> {
+  const file = files.find(isOpinionFile);
+  if (!file) return sound(undefined);
+  const parsed = parseFlowYaml(file, OpinionFile);
+  if (!parsed.ok) return parsed;
+  const { symptoms, bias, weights } = parsed.value.value;
+  if (bias.length !== symptoms.length) {
+    return unsound([parsed.value.finding(['bias'], `bias: expected ${symptoms.length} numbers, one for each symptom`)]);
+  }
+  const known = new Map<string, number[]>();
+  for (const line of weights.split('\n')) {
+    if (line === '') continue;
+    const [feature = '', given = ''] = line.split('\t');
+    const pairs = given.split(/[ :]/).map(Number);
+    const places = pairs.filter((_, index) => index % 2 === 0);
+    const isWrong =
+      feature === '' ||
+      pairs.length % 2 !== 0 ||
+      !pairs.every(Number.isInteger) ||
+      places.some((place) => place < 0 || place >= symptoms.length);
+    if (isWrong)
+      return unsound([parsed.value.finding(['weights'], `weights: "${line}" is no feature with its weights`)]);
+    known.set(feature, pairs);
+  }
+  return sound({ symptoms, bias, weights: known });
+}
+
+/** How likely each symptom is, from 0 to 1, by the words of a text alone. */
+export function likelihoods({ symptoms, bias, weights }: Opinion, tokens: readonly Token[]): Map<Symptom, number> {
+  const sums = symptoms.map(() => 0);
+  let seen = 0;
+  for (const feature of featuresOf(tokens)) {
+    const pairs = weights.get(feature);
+    if (!pairs) continue;
+    seen++;
+    for (let at = 0; at < pairs.length; at += 2) {
+      const place = pairs[at] as number;
+      sums[place] = (sums[place] as number) + (pairs[at + 1] as number);
+    }
+  }
+  const scale = SCALE / Math.sqrt(Math.max(1, seen));
+  return new Map(
+    symptoms.map((symptom, place) => {
+      const z = ((bias[place] as number) + (sums[place] as number) * scale) / WEIGHT_UNIT;
+      return [symptom, 1 / (1 + Math.exp(-z))];
+    }),
+  );
+}

@@ -1,0 +1,65 @@
+import { readFileSync, readdirSync } from 'node:fs';
+import type { CorpusLine } from './score.ts';
+import type { Sample } from './fitting.ts';
+
+const here = new URL('./', import.meta.url);
+const specified = new URL('../core/understand/complaints/', import.meta.url);
+const lines = (name: string, from: URL = here): string[] =>
+  readFileSync(new URL(name, from), 'utf8')
+    .split('\n')
+    .filter((line) => line.trim() !== '');
+const cells = (line: string): string[] => line.split('|').map((cell) => cell.trim());
+
+const corpusLines = (name: string): CorpusLine[] => lines(name).map((line) => JSON.parse(line) as CorpusLine);
+const symptomsOf = ({ facts }: CorpusLine): string[] => (facts['symptoms'] as string[] | undefined) ?? [];
+/** Who labelled them as unsure did not say what they are. */
+const isPlain = (line: CorpusLine): boolean => !line.mayBeUnsure?.includes('symptoms') && !line.loose?.length;
+
+/** Whole messages of JSON Lines with the symptoms that they tell of. */
+const fromCorpus = (set: string, name: string): Sample[] =>
+  corpusLines(name)
+    .filter(isPlain)
+    .map((line) => ({ set, text: line.text, labels: symptomsOf(line) }));
+
+/** Danger wordings: id, tab, text. */
+const fromDangers = (set: string, name: string): Sample[] =>
+  lines(name)
+    .filter((line) => !line.startsWith('#'))
+    .map((line) => {
+      const [label = '', text = ''] = line.split('\t');
+      return { set, text, labels: [label] };
+    });
+
+/** Every text of the tests whose symptoms are labelled, with the set that it belongs to. */
+export function labelledTexts(): Sample[] {
+  const strangers = readdirSync(new URL('strangers/', here)).flatMap((name) => /^openings-(\d+)/.exec(name)?.[1] ?? []);
+  const told: Sample[] = [];
+  for (const name of ['ways-1.txt', 'ways-2.txt', 'ways-3.txt']) {
+    let label = '';
+    for (const line of lines(name, specified)) {
+      if (line.startsWith('#')) label = line.slice(1).trim();
+      else told.push({ set: 'specified', text: line, labels: [label] });
+    }
+  }
+  for (const name of ['messages-fresh.txt', 'messages-fresh-2.txt', 'messages-fresh-3.txt']) {
+    for (const line of lines(name, specified)) {
+      const [text = '', ids = '-'] = cells(line);
+      told.push({ set: 'specified', text, labels: ids === '-' ? [] : ids.split(/[ ,]+/) });
+    }
+  }
+  for (const line of lines('dangers.txt', specified).filter((one) => !one.startsWith('#'))) {
+    const [label = '', text = ''] = cells(line);
+    told.push({ set: 'specified', text, labels: [label] });
+  }
+  return [
+    ...told,
+    ...fromCorpus('development', 'openings.jsonl'),
+    ...fromCorpus('development', 'replies.jsonl'),
+    ...fromCorpus('fresh', 'fresh.jsonl'),
+    ...strangers.flatMap((n) => [
+      ...fromCorpus(`strangers-${n}`, `strangers/openings-${n}.jsonl`),
+      ...fromCorpus(`strangers-${n}`, `strangers/replies-${n}.jsonl`),
+      ...fromDangers(`strangers-${n}`, `strangers/dangers-${n}.txt`),
+    ]),
+  ];
+}
