@@ -45,6 +45,7 @@ export const SCOPE_CLASSES = [
   'simile',
   'sign-of-work',
   'a-time',
+  'all-is-well',
 ] as const;
 export type ScopeClass = (typeof SCOPE_CLASSES)[number];
 

@@ -9,6 +9,10 @@ const REACH = 8;
 const ANSWERING = new Set(['no', 'nope', 'nah', 'naw']);
 const CEASES = new Set(['quit', 'quits', 'stop', 'stops']);
 const GOES_ON = /...in'?g?$/;
+const WITHOUT = new Set(['sin', 'without']);
+const DOING = /...(ing|ar|er|ir|arle|erle|irle|arla|erla|irla)$/;
+/** Without, the doing, an article and the thing. */
+const LONGEST_DOING = 4;
 const STATES = new Set(
   'it its there theres i im ive she shes he hes we they theyre that thats nothing none nobody'.split(' '),
 );
@@ -98,11 +102,17 @@ export class Polarity {
       if (this.#has(at, this.#lexicon.scope['stops-negation'])) return;
       // "no smoke no check engine light": the first "no" has a thing of its own.
       if (denied && this.#isThing(at)) return;
-      if (this.#negations[at]) {
+      if (this.#negations[at] && !(position - at > LONGEST_DOING && this.#isWithoutDoing(at))) {
         yield at;
         denied = true;
       }
     }
+  }
+
+  /** "Without touching the pedal the engine surges", "sin mover el pie": what is not done, and what it is done to. */
+  #isWithoutDoing(at: number): boolean {
+    const next = this.#scene.words[at + 1]?.text ?? '';
+    return WITHOUT.has(this.#scene.words[at]?.text ?? '') && DOING.test(next);
   }
 
   #isThing(position: number): boolean {

@@ -9,7 +9,7 @@ import { mostLike } from './likeness.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
 import { Scopes } from './scopes.ts';
-import { expectsMore, takeSecondOpinion } from './second-opinion.ts';
+import { expectsMore, opinionOn, settle, takeBack } from './second-opinion.ts';
 import { Similes } from './similes.ts';
 import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
 import type { Hit } from './vocabulary.ts';
@@ -120,12 +120,16 @@ function judge(
     rule,
     match,
     own,
-    // "No smoke no check engine light": what says its own no is not denied by the one before it.
-    denied:
-      !(rule.meaning.says === 'absent' && OWN_NO.has(scene.words[match.from]?.text ?? '')) &&
-      polarity.isDenied(match, own),
+    denied: !saysItsOwnNo(rule, match, scene, lexicon) && polarity.isDenied(match, own),
     scope: scopes.of(match, own),
   }));
+}
+
+/** "No smoke no check engine light", "dont call dont text": what says its own no is not denied by the one before it. */
+function saysItsOwnNo({ meaning }: Rule, match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  if (meaning.says === 'absent') return OWN_NO.has(scene.words[match.from]?.text ?? '');
+  if (meaning.says !== 'intent') return false;
+  return (scene.at[match.from] ?? []).some((hit) => hit.class === lexicon.scope.not);
 }
 
 interface SymptomsRead {
@@ -169,12 +173,21 @@ function readSymptoms(
     }
   }
   withoutAbsent(present, findings);
+  const likely = opinionOn(tokens, lexicon);
+  takeBack(likely, present, ask, scene);
   explainAway(present, scene, lexicon);
   withoutLooseOther(present, scene, lexicon);
   for (const symptom of withoutSimiles(present, similes)) if (DANGERS.has(symptom)) ask.add(symptom);
   const told = wordsOf(present);
   const toldClauses = new Set([...told].map((at) => (scene.words[at] as Word).clause));
   const refused = wordsOf(denied);
+  // A bare word of danger beside a complaint ("stalled it with the brakes") or praise ("brakes are fine") stays a question.
+  const saysMore = new Set([...present.values()].flat().map((match) => sentenceOf(match, scene)));
+  scene.at.forEach((hits, at) => {
+    if (hits.some((hit) => hit.class === lexicon.scope['all-is-well'])) {
+      saysMore.add(scene.clauses[(scene.words[at] as Word).clause]?.sentence);
+    }
+  });
   for (const { rule, match, denied: isDenied, scope, own } of findings) {
     const { meaning } = rule;
     if (isDenied || (scope !== undefined && scope !== 'hypothetical' && scope !== 'question')) continue;
@@ -191,18 +204,21 @@ function readSymptoms(
       if (shares(own, told) || shares(own, refused)) continue;
       for (const symptom of meaning.ask) {
         ask.add(symptom);
-        if (scope === undefined) put(hinted, symptom, match);
+        if (scope === undefined && !saysMore.has(sentenceOf(match, scene))) put(hinted, symptom, match);
       }
     } else if (meaning.says === 'symptom' && scope === undefined && isDoubted(match, scene, lexicon)) {
       unsure = true;
       if (DANGERS.has(meaning.symptom)) ask.add(meaning.symptom);
     }
   }
-  const likely = takeSecondOpinion({ present, denied, ask }, hinted, tokens, lexicon);
+  settle(likely, { present, denied, ask }, hinted);
   if ([...openHints].some((symptom) => ask.has(symptom))) unsure = true;
   for (const symptom of present.keys()) denied.delete(symptom);
   return { present, denied, ask, unsure, more: expectsMore(likely, present, denied) };
 }
+
+const sentenceOf = (match: Match, scene: Scene): number | undefined =>
+  scene.clauses[(scene.words[match.from] as Word).clause]?.sentence;
 
 /** The word positions that these matches stand on. */
 function wordsOf(read: ReadonlyMap<Symptom, readonly Match[]>): Set<number> {

@@ -10,6 +10,9 @@ interface Stretch {
   to: number;
 }
 
+/** Words after which what is said belongs to something else. */
+const NEAR = 16;
+
 /** "It's my brother's": the truck that was spoken of. */
 const THIS_IS = new Set(['its', 'is', 'this', 'thats', 'es']);
 
@@ -185,7 +188,8 @@ export class Scopes {
   #past(): void {
     for (const position of this.#all('was-fixed')) {
       const { from, to } = this.#sentenceOf(position);
-      const wished = this.#marksWithin('wants-fixed', from, position).length > 0;
+      const before = this.#scene.clauses[(this.#scene.words[position] as Word).clause - 1];
+      const wished = this.#marksWithin('wants-fixed', Math.max(from, before?.from ?? 0), position).length > 0;
       // "You said it was fixed. It drips again": the sentence after it counts too.
       const returned = this.#marksWithin('is-back', from, this.#nextSentenceEnd(to)).length > 0;
       const denied = this.#scene.at[position - 1]?.some((hit) => hit.class === this.#lexicon.scope.not) ?? false;
@@ -204,7 +208,8 @@ export class Scopes {
     for (const position of this.#all('in-the-past')) {
       const clause = this.#clauseOf(position);
       const { from, to } = this.#sentenceOf(position);
-      if (this.#marksWithin('is-back', from, to).length > 0) continue;
+      // "Its still the factory one", said long after, brings nothing back.
+      if (this.#marksWithin('is-back', from, Math.min(to, position + NEAR)).length > 0) continue;
       if (this.#marksWithin('right-now', clause.from, clause.to).length > 0) continue;
       this.#add('past', clause.from, clause.to);
     }

@@ -2,7 +2,8 @@ import { DANGER_SYMPTOMS, type Symptom } from '../../model/ids.ts';
 import { likelihoods } from '../opinion/mod.ts';
 import type { Token } from '../text.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
-import type { Match } from './pattern.ts';
+import type { Match, Scene } from './pattern.ts';
+import type { Hit } from './vocabulary.ts';
 
 /*
  * The second opinion states nothing. It takes back what one weak pattern read and the words of the message make
@@ -20,16 +21,44 @@ const MOST_TOKENS = 150;
 
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 
-/** A phrase of this many words, and two patterns that agree, one of them on two things that stand together. */
+/** A phrase of this many words that carry meaning, and two patterns that agree, one of them on two things that stand together. */
 const LONG_PHRASE = 3;
 
-function isStrong(matches: readonly Match[]): boolean {
-  if (matches.some(({ hits }) => hits.some(({ from, to }) => to - from >= LONG_PHRASE))) return true;
+function isStrong(matches: readonly Match[], scene: Scene): boolean {
+  const telling = ({ from, to }: Hit): number => scene.words.slice(from, to).filter(({ filler }) => !filler).length;
+  if (matches.some(({ hits }) => hits.some((hit) => telling(hit) >= LONG_PHRASE))) return true;
   if (matches.length < 2 || !matches.some(({ hits }) => hits.length > 1)) return false;
   return matches.some(({ hits, from, to }) => {
     const used = hits.reduce((sum, hit) => sum + hit.to - hit.from, 0);
     return to - from - used <= 2;
   });
+}
+
+/** A part and what is wrong with it, side by side: "other" gathers what has no likeness, so words say little of it. */
+const isSideBySide = ({ hits, from, to }: Match): boolean =>
+  hits.length > 1 && to - from - hits.reduce((sum, hit) => sum + hit.to - hit.from, 0) <= 1;
+
+/** How likely each symptom is by the words of a message; undefined where they cannot tell. */
+export function opinionOn(tokens: readonly Token[], lexicon: ComplaintLexicon): Likely | undefined {
+  if (!lexicon.opinion || tokens.length > MOST_TOKENS) return undefined;
+  return likelihoods(lexicon.opinion, tokens);
+}
+export type Likely = ReadonlyMap<Symptom, number>;
+
+/** Takes back what a weak pattern read and the words make unlikely; a danger is asked for instead. */
+export function takeBack(
+  likely: Likely | undefined,
+  present: Map<Symptom, Match[]>,
+  ask: Set<Symptom>,
+  scene: Scene,
+): void {
+  if (!likely) return;
+  for (const [symptom, matches] of [...present]) {
+    if ((likely.get(symptom) ?? 1) >= DOUBTED || isStrong(matches, scene)) continue;
+    if (symptom === 'other' && matches.some(isSideBySide)) continue;
+    present.delete(symptom);
+    if (DANGERS.has(symptom)) ask.add(symptom);
+  }
 }
 
 export interface Weighed {
@@ -38,24 +67,14 @@ export interface Weighed {
   ask: Set<Symptom>;
 }
 
-/**
- * Takes back, settles and asks by the likelihood of each symptom. `hinted` are the places of hints that stand in no
- * scope; what is settled keeps their words. Answers how likely each symptom is.
- */
-export function takeSecondOpinion(
+/** Settles hints that the words make likely (`hinted` are their places), drops unlikely ones, and asks for the rest. */
+export function settle(
+  likely: Likely | undefined,
   { present, denied, ask }: Weighed,
   hinted: ReadonlyMap<Symptom, Match[]>,
-  tokens: readonly Token[],
-  lexicon: ComplaintLexicon,
-): ReadonlyMap<Symptom, number> | undefined {
-  if (!lexicon.opinion || tokens.length > MOST_TOKENS) return undefined;
-  const likely = likelihoods(lexicon.opinion, tokens);
+): void {
+  if (!likely) return;
   const chance = (symptom: Symptom): number => likely.get(symptom) ?? 1;
-  for (const [symptom, matches] of [...present]) {
-    if (chance(symptom) >= DOUBTED || isStrong(matches)) continue;
-    present.delete(symptom);
-    if (DANGERS.has(symptom)) ask.add(symptom);
-  }
   for (const symptom of [...ask]) {
     const matches = hinted.get(symptom);
     if (matches && chance(symptom) >= SETTLED) {
@@ -66,12 +85,11 @@ export function takeSecondOpinion(
   for (const [symptom, share] of likely) {
     if (share >= ASKED && !present.has(symptom) && !denied.has(symptom)) ask.add(symptom);
   }
-  return likely;
 }
 
 /** Whether the words make another symptom likely than those that were read or denied; true where nobody can tell. */
 export function expectsMore(
-  likely: ReadonlyMap<Symptom, number> | undefined,
+  likely: Likely | undefined,
   present: ReadonlyMap<Symptom, unknown>,
   denied: ReadonlyMap<Symptom, unknown>,
 ): boolean {

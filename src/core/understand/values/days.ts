@@ -296,10 +296,17 @@ class DayFinder {
       cueAt(this.#scan, previous.last + 1, 'through') !== undefined;
     const clock = cueAt(this.#scan, date.last + 1, 'am', 'pm', 'oclock', 'week', 'day', 'timeSpan', 'otherUnit');
     if (clock && !date.ordinal) return undefined;
-    if (!date.ordinal && !article && !continued && !named) return undefined;
+    if (!date.ordinal && !article && !continued && !named && !this.#afterWeekday(index, date.value, previous))
+      return undefined;
     const from = continued ? (previous as DayMention).from : this.#now;
     const day = nextDate(date.value, from);
     return day === undefined ? undefined : this.#one('date', day, index, date.last);
+  }
+
+  /** "lunes 19", "monday 19": the day of the month; in English a small number after a weekday is an hour. */
+  #afterWeekday(index: number, value: number, previous: DayMention | undefined): boolean {
+    if (previous?.kind !== 'weekday' || index !== previous.last + 1) return false;
+    return this.#scan.language === 'es' || value > 12;
   }
 
   /** "feb 30th", "the 31st of june": with its month beside it the number is no day of another month. */

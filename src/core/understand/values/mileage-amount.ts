@@ -66,7 +66,8 @@ export class MileageAmounts {
   /** Miles a year: a year is 12 months or 52 weeks; working days are counted where they are told. */
   aYear(m: Measured): Amount {
     const { mention } = m;
-    const period = periodAfter(this.#scan, m.end)?.period ?? periodBefore(this.#scan, mention.first) ?? 'year';
+    const after = periodAfter(this.#scan, m.end);
+    const period = after?.period ?? periodBefore(this.#scan, mention.first) ?? 'year';
     let amount = mention.pair ? mention.pair.whole + mention.pair.tenth / 10 : mention.value;
     let unsure: Amount['unsure'] = mention.range ? 'hedged' : undefined;
     const short = !mention.scaled && amount < (period === 'year' ? 1000 : period === 'month' ? 10 : 0);
@@ -75,7 +76,8 @@ export class MileageAmounts {
       if (!mention.change) unsure = 'round';
     }
     let factor = { year: 1, month: 12, week: 52, day: 365 }[period];
-    if (period === 'day') {
+    if (after?.every !== undefined) factor /= after.every;
+    else if (period === 'day') {
       if (this.#daysAWeek) factor = this.#daysAWeek * 52;
       else if (/workday|weekday/.test(this.#scan.words.slice(m.end + 1, m.end + 5).join(' '))) factor = 5 * 52;
       else unsure ??= 'round';

@@ -60,11 +60,22 @@ function unitAt(scan: Scan, mention: NumberMention, after: number): { cue: Cue; 
   return found;
 }
 
+const EVERY = new Set(['every', 'each', 'cada']);
+const SMALL_COUNTS: Readonly<Record<string, number>> = {
+  ...{ other: 2, second: 2, two: 2, couple: 2, three: 3, four: 4, six: 6, ten: 10 },
+  ...{ dos: 2, tres: 3, cuatro: 4, seis: 6, diez: 10, quince: 15 },
+};
+/** A small whole number above one, in digits or as a word. */
+function countOf(word: string): number | undefined {
+  const count = SMALL_COUNTS[word] ?? (/^\d{1,2}$/.test(word) ? Number(word) : undefined);
+  return count !== undefined && count > 1 ? count : undefined;
+}
+
 /** The period that a number is told for: "a year", "per month", "/ week", "100 a day". */
 export function periodAfter(
   scan: Scan,
   end: number,
-): { period: 'year' | 'month' | 'week' | 'day'; last: number } | undefined {
+): { period: 'year' | 'month' | 'week' | 'day'; last: number; every?: number } | undefined {
   const sentence = scan.sentence[end];
   for (let at = end + 1; at <= end + 3 && scan.sentence[at] === sentence; at++) {
     const found = cueAt(scan, at, 'perYear', 'perMonth', 'perWeek', 'perDay');
@@ -74,6 +85,10 @@ export function periodAfter(
       ];
       return { period, last: found.last };
     }
+    // "800 miles every 2 weeks", "every other week"
+    const every = EVERY.has(scan.words[at] ?? '') ? countOf(scan.words[at + 1] ?? '') : undefined;
+    const unit = every === undefined ? undefined : cueAt(scan, at + 2, 'week', 'month', 'day');
+    if (every !== undefined && unit) return { period: unit.cue as 'week', last: unit.last, every };
     // Only a little word or a unit may stand between: "15k miles easy a year".
     const skip = cueAt(scan, at, 'filler', 'miles', 'kilometres');
     if (!skip) return undefined;

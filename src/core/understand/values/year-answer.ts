@@ -21,9 +21,10 @@ export function yearAnswer(
   const taken = new Set(stated.flatMap((c) => numbersIn(field, c.first, c.last)));
   for (const m of free) {
     const { mention } = m;
-    if (m.unit !== undefined || mention.scaled || mention.decimals > 0 || taken.has(mention)) continue;
+    const spelled = mention.scaled && !mention.digits && isYear(mention.value, bounds);
+    if (m.unit !== undefined || (mention.scaled && !spelled) || mention.decimals > 0 || taken.has(mention)) continue;
     // "2,013": typed as a number is.
-    const grouped = mention.grouped === 'mark' && mention.value >= bounds.earliest && mention.value <= bounds.latest;
+    const grouped = mention.grouped === 'mark' && isYear(mention.value, bounds);
     if (mention.grouped !== 'no' && !grouped) continue;
     if (isOrdinal(scan, mention.last) || AGE.has(scan.words[mention.first - 1] ?? '')) continue;
     const dated = cueEnding(scan, mention.first - 1, 'dateWord') !== undefined;
@@ -42,7 +43,7 @@ export function yearAnswer(
       if (year !== undefined && !single) found.push({ ...place, value: year, strength: 2, ...doubt });
       continue;
     }
-    if (grouped) {
+    if (grouped || spelled) {
       found.push({ ...place, value: mention.value, strength: 2, ...doubt });
       continue;
     }
@@ -51,10 +52,14 @@ export function yearAnswer(
   }
   // "07 and a half", "spring of 19, so either that or an 18": between two years.
   if (cueWithin(scan, 0, scan.pieces.length - 1, 'betweenYears')) for (const year of found) year.unsure ??= 'hedged';
+  // "first year of the new body so 2017?": asked back.
+  for (const year of found) if (scan.words[year.last + 1] === '?') year.unsure ??= 'hedged';
   const joined = inTwoParts(free, bounds);
   if (joined) return [joined];
   return found.length > stated.length || stated.length > 0 ? found : undefined;
 }
+
+const isYear = (value: number, { earliest, latest }: YearBounds): boolean => value >= earliest && value <= latest;
 
 /** "it's older than me and i'm 19" */
 const AGE = new Set(['im', 'age', 'aged', 'turned', 'turning', 'tengo', 'cumpli']);
