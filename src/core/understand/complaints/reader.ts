@@ -40,6 +40,8 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
   const scopes = new Scopes(scene, lexicon, told.length > 0 ? Math.min(...told) : undefined);
   const findings = judge(found, scene, scopes, lexicon);
   const symptoms = readSymptoms(findings, similes, message.tokens, scene, lexicon);
+  // "Cant read it, windshield's cracked right there": why another question has no answer is no complaint.
+  if (asked !== undefined && asked !== 'symptoms') symptoms.present.delete('other');
   const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene, lexicon);
   const intent = readIntent(findings, asked, symptoms.present.size + symptoms.ask.size > 0, scene, lexicon);
   const unread = unreadClauses(findings, symptoms, { scopes, similes }, scene, lexicon, message);

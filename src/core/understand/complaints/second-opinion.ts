@@ -94,5 +94,5 @@ export function expectsMore(
   denied: ReadonlyMap<Symptom, unknown>,
 ): boolean {
   if (!likely) return true;
-  return [...likely].some(([symptom, chance]) => chance >= DOUBTED && !present.has(symptom) && !denied.has(symptom));
+  return [...likely].some(([symptom, chance]) => chance >= ASKED && !present.has(symptom) && !denied.has(symptom));
 }

@@ -165,6 +165,8 @@ function hedgedAfter(scan: Scan, field: NumberField, last: number, hedges: reado
     if (hedge && scan.words[at] === '?') return at === last + 1 && fewWordsBefore(scan, last);
     if (hedge) {
       const next = hedge.last + 1;
+      // "It's a 2014. i think 127k": the hedge belongs to what follows it.
+      if ((field.indexAt[next] ?? -1) >= 0) return false;
       const ends = next >= scan.pieces.length || scan.pieces[next]?.kind !== 'word';
       const goesOn = ['but', 'and', 'tho', 'though', 'pero', 'y', 'lol', 'so', 'right', 'correctly', 'bien'].includes(
         scan.words[next] ?? '',

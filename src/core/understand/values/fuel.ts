@@ -32,7 +32,13 @@ export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' |
 }
 
 /** "not petrol, of diesel": a denied fuel. */
-const denied = (scan: Scan, at: number): boolean => cueBefore(scan, at, 'instead') !== undefined;
+const denied = (scan: Scan, at: number): boolean => {
+  let before = at;
+  while (before > 0 && BETWEEN.has(scan.words[before - 1] ?? '')) before--;
+  return cueBefore(scan, before, 'instead') !== undefined;
+};
+/** "Not the new gas one" */
+const BETWEEN = new Set(['the', 'a', 'new', 'old', 'el', 'la', 'una', 'un']);
 
 /** "put diesel in the fluid tank": what was poured in says nothing of what the truck burns, unless that was asked. */
 function filledIn(scan: Scan, at: number): boolean {

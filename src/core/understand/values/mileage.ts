@@ -223,7 +223,9 @@ class MileageReader {
     const { value } = mention;
     if (value <= 0 || (value > LARGEST && !target)) return false;
     if (target) return value >= 1000 || mention.scaled || mention.pair !== undefined || this.#standsAlone(m);
-    if (mention.change && value >= 10 && value < 1000 && m.unit === undefined) return mention.digits;
+    // "Vibrates at 45ish" after another question is a speed.
+    if (mention.change && value >= 10 && value < 1000 && m.unit === undefined)
+      return mention.digits && this.#context.asked === undefined;
     if (m.unit !== undefined || mention.scaled || mention.grouped === 'mark' || mention.grouped === 'space') {
       const said = this.#around.odometerBefore(m) || this.#around.odometerAfter(m);
       return value >= (said ? SMALLEST_WHEN_SAID : SMALLEST);
