@@ -1,4 +1,5 @@
 import { writeFileSync } from 'node:fs';
+import { pathToFileURL } from 'node:url';
 import { WEIGHT_UNIT } from '../../src/core/understand/opinion/mod.ts';
 import { fit, type Fitted } from './fitting.ts';
 import { labelledTexts } from './labelled.ts';
@@ -17,7 +18,8 @@ const HEAD = `# How likely each symptom is by the words of a message alone: logi
 # longer one (leaka*), or two neighbouring words; # is any number. Weights are hundredths, each with its symptom's place.
 `;
 
-function fileOf({ labels, bias, weights }: Fitted): string {
+/** The file of fitted weights. */
+export function fileOf({ labels, bias, weights }: Fitted): string {
   const hundredths = (value: number): number => Math.round(value * WEIGHT_UNIT);
   const lines = [...weights].flatMap(([feature, row]) => {
     const pairs = [...row].flatMap((weight, place) => {
@@ -35,7 +37,9 @@ function fileOf({ labels, bias, weights }: Fitted): string {
   ].join('\n');
 }
 
-const samples = labelledTexts();
-const text = fileOf(fit(samples));
-writeFileSync(new URL(`../../${FILE}`, import.meta.url), text);
-process.stdout.write(`${FILE}: fitted to ${samples.length} texts, ${Math.round(text.length / 1024)} KB\n`);
+if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
+  const samples = labelledTexts();
+  const text = fileOf(fit(samples));
+  writeFileSync(new URL(`../../${FILE}`, import.meta.url), text);
+  process.stdout.write(`${FILE}: fitted to ${samples.length} texts, ${Math.round(text.length / 1024)} KB\n`);
+}

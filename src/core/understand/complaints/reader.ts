@@ -9,7 +9,7 @@ import { mostLike } from './likeness.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
 import { Scopes } from './scopes.ts';
-import { expectsMore, opinionOn, settle, takeBack } from './second-opinion.ts';
+import { expectsMore, opinionOn, settle, takeBack, takeNamed } from './second-opinion.ts';
 import { Similes } from './similes.ts';
 import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
 import type { Hit } from './vocabulary.ts';
@@ -39,9 +39,10 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
   const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
   const scopes = new Scopes(scene, lexicon, told.length > 0 ? Math.min(...told) : undefined);
   const findings = judge(found, scene, scopes, lexicon);
-  const symptoms = readSymptoms(findings, similes, message.tokens, scene, lexicon);
+  const mayTell = asked === undefined || asked === 'symptoms';
+  const symptoms = readSymptoms(findings, { scopes, similes, mayTell }, message.tokens, scene, lexicon);
   // "Cant read it, windshield's cracked right there": why another question has no answer is no complaint.
-  if (asked !== undefined && asked !== 'symptoms') symptoms.present.delete('other');
+  if (!mayTell) symptoms.present.delete('other');
   const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene, lexicon);
   const intent = readIntent(findings, asked, symptoms.present.size + symptoms.ask.size > 0, scene, lexicon);
   const unread = unreadClauses(findings, symptoms, { scopes, similes }, scene, lexicon, message);
@@ -145,7 +146,7 @@ interface SymptomsRead {
 
 function readSymptoms(
   findings: readonly Finding[],
-  similes: Similes,
+  { scopes, similes, mayTell }: { scopes: Scopes; similes: Similes; mayTell: boolean },
   tokens: readonly Token[],
   scene: Scene,
   lexicon: ComplaintLexicon,
@@ -214,6 +215,7 @@ function readSymptoms(
     }
   }
   settle(likely, { present, denied, ask }, hinted);
+  if (mayTell) takeNamed(likely, { present, denied, ask }, (at) => scopes.at(at) !== undefined, scene, lexicon);
   if ([...openHints].some((symptom) => ask.has(symptom))) unsure = true;
   for (const symptom of present.keys()) denied.delete(symptom);
   return { present, denied, ask, unsure, more: expectsMore(likely, present, denied) };
