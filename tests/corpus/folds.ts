@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
+import { DANGER_SYMPTOMS } from '../../src/core/model/ids.ts';
 import { ReadRequest, type ReadResult } from '../../src/core/model/reading.ts';
 import { compileLexicon, read, type Lexicon } from '../../src/core/understand/read.ts';
 import { judge, type CorpusLine, type Judged } from './score.ts';
@@ -86,8 +87,27 @@ interface Tally {
 }
 const tallies = new Map<string, Tally>();
 
+/** The odometer of all lines that were scored; and the questions for a danger that is not there. */
+const odometer = { right: 0, asked: 0, missed: 0, wrong: 0, invented: 0 };
+const questions = { lines: 0, needless: 0 };
+
+function countOdometer(line: CorpusLine, { facts }: ReadResult): void {
+  const want = line.facts['odometerMiles'];
+  const got = facts.odometerMiles;
+  const flagged = facts.unsure?.includes('odometerMiles') === true;
+  const soft = line.mayBeUnsure?.includes('odometerMiles') === true || line.either?.includes('odometerMiles') === true;
+  if (want === undefined && got === undefined) return;
+  if (got === undefined) odometer[soft ? 'right' : 'missed']++;
+  else if (want === undefined && !soft) odometer.invented++;
+  else if (flagged) odometer[soft ? 'right' : 'asked']++;
+  else odometer[got === want ? 'right' : 'wrong']++;
+}
+
 /** Counts each symptom of a line as read, invented or missed; one that is labelled as unsure is not counted. */
 function count(line: CorpusLine, { facts, ask }: ReadResult): void {
+  const told = (line.facts['symptoms'] as string[] | undefined) ?? [];
+  questions.lines++;
+  if (ask?.some((id) => DANGER_SYMPTOMS.some((danger) => danger === id) && !told.includes(id))) questions.needless++;
   if (line.mayBeUnsure?.includes('symptoms')) return;
   const want = new Set((line.facts['symptoms'] as string[] | undefined) ?? []);
   const got = new Set<string>(facts.symptoms ?? []);
@@ -112,6 +132,7 @@ interface Scored {
 function score(line: CorpusLine, number: number): Scored {
   const result = read(request(line), compiled);
   const keys = options.values ? (key: string): boolean => !COMPLAINT_KEYS.has(key) : undefined;
+  countOdometer(line, result);
   count(line, result);
   return { line, verdict: judge(line, result, keys), number };
 }
@@ -177,6 +198,32 @@ for (const name of options.file.length > 0 ? [] : ['replies', 'openings', 'fresh
   }
   report(name, all, false);
 }
+
+/** Dangers and the odometer, where a miss costs most, over all lines that were scored. */
+function reportApart(): void {
+  const dangers = { right: 0, invented: 0, missed: 0, asked: 0 };
+  for (const id of DANGER_SYMPTOMS) {
+    const tally = tallies.get(id);
+    if (tally) for (const key of ['right', 'invented', 'missed', 'asked'] as const) dangers[key] += tally[key];
+  }
+  const labelled = dangers.right + dangers.missed;
+  if (labelled > 0) {
+    say(
+      `dangers: ${dangers.right} of ${labelled} read, ${dangers.asked} asked for, ` +
+        `${dangers.missed - dangers.asked} neither, ${dangers.invented} invented; ` +
+        `a danger asked for that is not there in ${questions.needless} of ${questions.lines} messages ` +
+        `(95 %: ${interval(questions.needless, questions.lines)})`,
+    );
+  }
+  const read = odometer.right + odometer.asked + odometer.missed + odometer.wrong;
+  if (read + odometer.invented > 0) {
+    say(
+      `odometer: ${odometer.right} of ${read} right (95 %: ${interval(odometer.right, read)}), ${odometer.asked} needlessly ` +
+        `asked, ${odometer.missed} missed, ${odometer.wrong} wrong, ${odometer.invented} invented`,
+    );
+  }
+}
+reportApart();
 if (options.symptoms) {
   say('symptom | precision | recall | read | invented | missed (of these asked for)');
   for (const [id, { right, invented, missed, asked }] of [...tallies].sort(([one], [other]) =>

@@ -37,8 +37,9 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   };
   // "97,614 as of this morning": a message that only gives a reading.
   if (!request.asked && !complaints.intent && values.facts.troubleCodes) result.facts.intent = 'service';
-  const onlyReading = values.facts.odometerMiles !== undefined && values.facts.engineLitres === undefined;
-  if (!request.asked && !result.facts.intent && onlyReading) result.facts.intent = 'odometer';
+  if (!request.asked && !result.facts.intent && result.facts.odometerMiles !== undefined) {
+    result.facts.intent = isOnlyReading(result.facts, message) ? 'odometer' : 'service';
+  }
   const unsure = new Set([...(values.facts.unsure ?? []), ...complaints.booleansUnsure]);
   if (complaints.symptomsUnsure || (leftOut !== undefined && complaints.symptoms.length > 0)) unsure.add('symptoms');
   if (unsure.size > 0) result.facts.unsure = [...unsure].sort();
@@ -64,6 +65,16 @@ function endsOf(message: Message): { message: Message; leftOut?: string } {
   // Blanks keep the offsets of what comes after.
   const read = text.slice(0, left.start) + ' '.repeat(last.end - left.start) + text.slice(last.end);
   return { message: { ...message, text: read, tokens: kept }, leftOut: text.slice(left.start, last.end) };
+}
+
+/** More words than this tell more than a reading. */
+const MOST_WITH_A_READING = 16;
+const OF_A_READING: ReadonlySet<string> = new Set(['odometerMiles', 'milesPerYear', 'unsure', 'vin']);
+
+function isOnlyReading(facts: ReadResult['facts'], { tokens }: Message): boolean {
+  const words = tokens.filter(({ kind }) => kind !== 'mark').length;
+  const asks = tokens.some(({ text }) => text === '?');
+  return words <= MOST_WITH_A_READING && !asks && Object.keys(facts).every((key) => OF_A_READING.has(key));
 }
 
 function complaintFacts(complaints: ComplaintReading): ReadResult['facts'] {

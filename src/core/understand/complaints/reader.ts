@@ -218,6 +218,10 @@ function readSymptoms(
   if (mayTell) takeNamed(likely, { present, denied, ask }, (at) => scopes.at(at) !== undefined, scene, lexicon);
   if ([...openHints].some((symptom) => ask.has(symptom))) unsure = true;
   for (const symptom of present.keys()) denied.delete(symptom);
+  // "A whiff of raw fuel, and there's no leak": the leak that is denied is one of fuel.
+  if (present.has('fuel-smell') && denied.get('fuel-leak')?.some((match) => denied.get('oil-leak')?.includes(match))) {
+    denied.delete('oil-leak');
+  }
   return { present, denied, ask, unsure, more: expectsMore(likely, present, denied) };
 }
 
