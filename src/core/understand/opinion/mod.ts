@@ -20,8 +20,8 @@ const OpinionFile = z.strictObject({
 
 /**
  * Logistic regressions, one for each symptom, over the words of a text. They are fitted to labelled messages, know
- * nothing of negation or of whose truck it is, and therefore state nothing: they only say how likely a symptom is that
- * a pattern read or hinted at.
+ * nothing of negation or of whose truck it is, and therefore tell nothing by themselves: they say how likely a symptom
+ * is of which a pattern, a hint or a name was found.
  */
 export interface Opinion {
   symptoms: readonly Symptom[];

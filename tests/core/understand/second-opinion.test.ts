@@ -1,0 +1,125 @@
+import { describe, expect, it } from 'vitest';
+import { findingLine } from '../../../src/core/model/checked.ts';
+import type { ReadResult } from '../../../src/core/model/reading.ts';
+import { compileLexicon, read, type Lexicon } from '../../../src/core/understand/mod.ts';
+import { compileOpinion, likelihoods } from '../../../src/core/understand/opinion/mod.ts';
+import { tokenise } from '../../../src/core/understand/text.ts';
+import { fit, probabilities, type Sample } from '../../corpus/fitting.ts';
+import { fileOf } from '../../corpus/refit.ts';
+import { featuresOf } from '../../../src/core/understand/opinion/features.ts';
+import { languageFiles } from './values/lexicon.ts';
+
+const PATH = 'flows/language/second-opinion.yaml';
+const patterns = languageFiles().filter(({ path }) => path !== PATH);
+
+function lexiconWith(opinion: string | undefined): Lexicon {
+  const compiled = compileLexicon(opinion === undefined ? patterns : [...patterns, { path: PATH, text: opinion }]);
+  if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
+  return compiled.value;
+}
+
+/** Weights made by hand, in hundredths: each case below says what they are for. */
+const BY_HAND = `symptoms: [loss-of-power, brake-fault, cranks-no-start, turbo-noise]
+bias: [-300, -300, -300, -300]
+weights: |
+  hills\t0:400
+  polka\t1:200 3:150
+  brakes\t1:200
+  turbo\t3:300
+  cough\t2:700
+`;
+
+describe('what likelihood makes of a reading', () => {
+  const alone = lexiconWith(undefined);
+  const weighed = lexiconWith(BY_HAND);
+  const rows: [text: string, without: string, weighedAs: string, why: string][] = [
+    ['gutless on flats', 'loss-of-power', '', 'one weak pattern that the words make unlikely is taken back'],
+    ['gutless on hills', 'loss-of-power', 'loss-of-power', 'the same pattern where the words speak for it stays'],
+    [
+      'no power on hills, cant pull',
+      'loss-of-power',
+      'loss-of-power',
+      'where two patterns agree nothing is taken back',
+    ],
+    ['my brakes, polka', '', 'brake-fault', 'what was only hinted at and is likely is told'],
+    ['the turbo does a polka', '', 'turbo-noise', 'a part that is named and likely is taken for told'],
+    ['the cough is weird', '', '', 'what is likely but of which nothing is named is not told'],
+    ['what if the turbo does a polka some day', '', '', 'what only might happen is not told'],
+    ['no brake trouble, polka', '', '', 'what is denied is not told'],
+  ];
+
+  it.each(rows)('%j is "%s" by patterns and "%s" when weighed: %s', (text, without, weighedAs) => {
+    const told = (lexicon: Lexicon): string => (read({ text }, lexicon).facts.symptoms ?? []).join(' ');
+    expect([told(alone), told(weighed)]).toEqual([without, weighedAs]);
+  });
+
+  it('asks for a danger that it takes back', () => {
+    const text = 'smoke under there i think';
+    const against = lexiconWith('symptoms: [fire-or-smoke]\nbias: [-900]\nweights: |\n  smoke\t0:-100\n');
+    const open = ({ facts, ask }: ReadResult): string[] => [...(facts.symptoms ?? []), ...(ask ?? [])];
+    expect(open(read({ text }, alone))).toContain('fire-or-smoke');
+    expect(open(read({ text }, against))).toContain('fire-or-smoke');
+  });
+
+  it('says nothing of an answer to another question', () => {
+    expect(read({ text: 'turbo polka', asked: 'odometerMiles' }, weighed).facts.symptoms).toBeUndefined();
+  });
+});
+
+describe('the file of fitted weights', () => {
+  const finding = (text: string): string | undefined => {
+    const compiled = compileOpinion([{ path: PATH, text }]);
+    return compiled.ok ? undefined : compiled.findings.map(findingLine)[0];
+  };
+
+  it.each<[text: string, why: string, expected: RegExp]>([
+    [
+      'symptoms: [bang]\nbias: [1]\nweights: ""\n',
+      'a symptom that does not exist',
+      /second-opinion\.yaml:1: symptoms\.0/,
+    ],
+    ['symptoms: [knock]\nbias: [1, 2]\nweights: ""\n', 'more numbers than symptoms', /second-opinion\.yaml:2: bias/],
+    [
+      'symptoms: [knock]\nbias: [1]\nweights: |\n  rod\t1:5\n',
+      'a place without a symptom',
+      /second-opinion\.yaml:3: weights/,
+    ],
+    [
+      'symptoms: [knock]\nbias: [1]\nweights: |\n  rod\t0:x\n',
+      'a weight that is no number',
+      /"rod\t0:x" is no feature/,
+    ],
+  ])('%j is refused with its line: %s', (text, _why, expected) => {
+    expect(finding(text)).toMatch(expected);
+  });
+
+  const samples: Sample[] = [
+    'oil drips',
+    'oil leak',
+    'leaks oil',
+    'rod knock',
+    'knocks loud',
+    'loud knock',
+    'hello',
+  ].map((text) => ({
+    set: 'a',
+    text,
+    labels: text === 'hello' ? [] : [text.includes('knock') ? 'knock' : 'oil-leak'],
+  }));
+
+  it('is the same for the same samples, and gives the probabilities that were fitted', () => {
+    const fitted = fit(samples, { rounds: 40 });
+    expect(fileOf(fit(samples, { rounds: 40 }))).toBe(fileOf(fitted));
+    const compiled = compileOpinion([{ path: PATH, text: fileOf(fitted) }]);
+    if (!compiled.ok || !compiled.value) throw new Error('the fitted file is refused');
+    for (const text of ['the oil leak', 'a loud knock']) {
+      const tokens = tokenise(text);
+      const read = likelihoods(compiled.value, tokens);
+      for (const [label, chance] of probabilities(fitted, featuresOf(tokens))) {
+        expect(read.get(label as 'knock')).toBeCloseTo(chance, 1);
+      }
+    }
+    expect(likelihoods(compiled.value, tokenise('a loud knock')).get('knock')).toBeGreaterThan(0.5);
+    expect(likelihoods(compiled.value, tokenise('a loud knock')).get('oil-leak')).toBeLessThan(0.5);
+  });
+});
