@@ -25,7 +25,7 @@ import { WebOwner } from './web-owner.ts';
 const STAFF_CHAT = -100200;
 const PEOPLE_AT_ONCE = 5;
 /** Longest silence before somebody counts as left without an answer. */
-const PATIENCE_MILLISECONDS = 90_000;
+const PATIENCE_MILLISECONDS = 240_000;
 /** Every so many restarts the right to send of the dead process is left to end by itself. */
 const LEASE_LEFT_EVERY = 8;
 
@@ -151,7 +151,7 @@ export async function runFaults(
   const talk = async (): Promise<void> => {
     while (talking) {
       const busy = owners.filter(({ done }) => !done).length;
-      if (killing && busy < PEOPLE_AT_ONCE) {
+      if ((killing || owners.length === 0) && busy < PEOPLE_AT_ONCE) {
         const owner = ownerAt(owners.length);
         owners.push(owner);
         owner.begins();
