@@ -24,6 +24,7 @@ photo-kept = Photo kept. The shop sees it with your request.
 unreadable-voice = I cannot listen to voice messages. Please write it in a few words.
 unreadable-location = I cannot use a map position. Please write the place in words.
 unreadable-document = I can keep photos, but not files of this kind. Please send a photo or write it.
+unreadable-photo = That photo could not be kept: it is damaged, too large, or not a photo. Please send it once more, or write what it shows.
 unreadable-other = I can read words and keep photos; this I cannot use. Please write it in a few words.
 not-understood = I did not get that. Please say it in other words: what the truck does, or what you want done.
 not-understood-answer = I did not get that as an answer.

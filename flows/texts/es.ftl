@@ -23,6 +23,7 @@ photo-kept = Foto guardada. El taller la ve con su solicitud.
 unreadable-voice = No puedo escuchar mensajes de voz. Escríbalo en pocas palabras, por favor.
 unreadable-location = No puedo usar una posición del mapa. Escriba el lugar con palabras, por favor.
 unreadable-document = Puedo guardar fotos, pero no archivos de este tipo. Mande una foto o escríbalo, por favor.
+unreadable-photo = Esa foto no se pudo guardar: está dañada, es demasiado grande o no es una foto. Envíela otra vez, o escriba qué muestra.
 unreadable-other = Puedo leer palabras y guardar fotos; esto no lo puedo usar. Escríbalo en pocas palabras, por favor.
 not-understood = No lo entendí. Dígalo con otras palabras, por favor: qué hace la camioneta o qué quiere que le hagan.
 not-understood-answer = No entendí eso como respuesta.

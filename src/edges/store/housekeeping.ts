@@ -171,7 +171,13 @@ export const housekeepingPart = (context: Context): HousekeepingPart => {
     },
 
     async mediaRefused(id, because) {
-      await db.updateTable('media').set({ state: 'refused', refused_because: because }).where('id', '=', id).execute();
+      const row = await db
+        .updateTable('media')
+        .set({ state: 'refused', refused_because: because })
+        .where('id', '=', id)
+        .returning('owner_id')
+        .executeTakeFirst();
+      return row?.owner_id ?? undefined;
     },
 
     async mediaBytes(ids) {

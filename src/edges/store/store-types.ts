@@ -206,7 +206,8 @@ export interface StoreTransaction {
   expectedMedia(channel: ChannelName, now: Instant, limit: number): Promise<ExpectedMedia[]>;
   mediaStored(id: string, bytes: Uint8Array, mediaType: string): Promise<void>;
   mediaLater(id: string, notBefore: Instant): Promise<void>;
-  mediaRefused(id: string, because: string): Promise<void>;
+  /** Answers whose picture it was. */
+  mediaRefused(id: string, because: string): Promise<string | undefined>;
   mediaBytes(ids: string[]): Promise<{ id: string; state: MediaState; bytes?: Uint8Array; mediaType?: string }[]>;
 }
 

@@ -145,7 +145,9 @@ export const writeUp: Record<string, Action> = {
   sayUnreadable(scene) {
     const what = scene.event.kind === 'unreadable' ? scene.event.what : 'other';
     const id =
-      what === 'voice' || what === 'location' || what === 'document' ? `unreadable-${what}` : 'unreadable-other';
+      what === 'voice' || what === 'location' || what === 'document' || what === 'photo'
+        ? `unreadable-${what}`
+        : 'unreadable-other';
     return reply(scene, text(scene, id));
   },
 

@@ -115,7 +115,11 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
 
   server.post('/chat/send', { preHandler: sameOrigin }, async (request, reply) => {
     const address = ownersAddress(request, reply, means.secureCookies);
-    const { values, photos } = await formOf(request);
+    const form = await formOf(request);
+    if (form === 'too-large') {
+      return outcome(request, reply, { ok: false, because: 'photo', photo: 0, reason: 'too-large' });
+    }
+    const { values, photos } = form;
     const fields = Fields.safeParse(values);
     if (!fields.success)
       return reply.code(400).send({ ok: false, why: flows.texts.say(languageOf(request), 'page-refused') });
@@ -203,7 +207,9 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
 const isZone = (zone: string): boolean => DateTime.local({ zone }).isValid;
 
 /** The fields and pictures of a form. A form that is broken off or not put together right is the sender's fault. */
-async function formOf(request: FastifyRequest): Promise<{ values: Record<string, string>; photos: Uint8Array[] }> {
+async function formOf(
+  request: FastifyRequest,
+): Promise<{ values: Record<string, string>; photos: Uint8Array[] } | 'too-large'> {
   const values: Record<string, string> = {};
   const photos: Uint8Array[] = [];
   try {
@@ -215,6 +221,7 @@ async function formOf(request: FastifyRequest): Promise<{ values: Record<string,
       }
     }
   } catch (fault) {
+    if (fault instanceof Error && 'code' in fault && fault.code === 'FST_REQ_FILE_TOO_LARGE') return 'too-large';
     // The parser gives its own refusals a status, and leaves it out where the form cannot be read at all.
     throw fault instanceof Error && !('statusCode' in fault) ? Object.assign(fault, { statusCode: 400 }) : fault;
   }
