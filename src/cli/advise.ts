@@ -4,7 +4,8 @@ import type { Advice } from '../core/model/advice.ts';
 import { Facts } from '../core/model/facts.ts';
 import type { Language } from '../core/model/ids.ts';
 
-const AdviseLine = z.strictObject({ facts: Facts });
+/** `today`, in the shop's zone, serves what is due by months; without it only miles count. */
+const AdviseLine = z.strictObject({ facts: Facts, today: z.iso.date().optional() });
 
 /** The `advise` command: one line of facts to what the rules conclude, or what is wrong with the line and where. */
 export function adviseCommand(
@@ -19,7 +20,8 @@ export function adviseCommand(
       const place = [...(issue?.path ?? []), ...extra.slice(0, 1)].map(String).join('.') || 'the line';
       return { error: `${place}: ${issue?.message ?? 'unreadable'}` };
     }
-    const { urgency, services, bundle, cautions, stillUnknown, notAdvised } = advise(parsed.data.facts, book, language);
+    const { facts, today } = parsed.data;
+    const { urgency, services, bundle, cautions, stillUnknown, notAdvised } = advise(facts, book, language, today);
     return { urgency, services, bundle, cautions, stillUnknown, notAdvised };
   };
 }

@@ -5,6 +5,7 @@ import { estimate } from './advise/estimate.ts';
 import { labourOf } from './advise/services-cost.ts';
 import { serviceText } from './advise/services.ts';
 import { modelYearFromVin } from './advise/vehicles-vin.ts';
+import { yearsBuilt } from './advise/wording.ts';
 import { familiesFor } from './advise/vehicles.ts';
 import { answerBy, calendarFile, changeRequest, findSlots, isFree, type HoursOf } from './book/mod.ts';
 import type { Tools } from './converse/mod.ts';
@@ -115,6 +116,10 @@ export function toolsFor(flows: Flows, known: Known, now: Instant): Tools {
         ...(last && { lastOdometerMiles: last.miles, lastReadingDate: last.date }),
       };
       return read(request, flows.lexicon);
+    },
+    yearsOfEngine(facts) {
+      const engine = flows.advice.engines.classOf(facts);
+      return flows.advice.engines.yearFits(facts) ? undefined : yearsBuilt(engine.families);
     },
     yearOfVin: (vin) => modelYearFromVin(vin, { latest: Number(today.slice(0, 4)) + 1 }),
     phone(text) {

@@ -24,9 +24,23 @@ describe('the advise command', () => {
     expect(Object.keys(open ?? {})).toEqual(['fact', 'couldChange']);
   });
 
+  it('takes the day, without which nothing is due by months', () => {
+    // 36 months on the 6.7 L V8: every third oil change, one at least once a year; common practice, no source.
+    const truck = { modelYear: 2018, engineLitres: 6.7, cylinders: 8, layout: 'V', odometerMiles: 30_000, symptoms: [] };
+    const facts = { ...truck, lastFuelFilterMiles: 25_000, lastFuelFilterDate: '2023-11-01', lastOilChangeMiles: 29_000 };
+    const services = (line: unknown): string[] => {
+      const advice = answer(line);
+      return 'services' in advice ? advice.services.map(({ id }) => id) : [advice.error];
+    };
+    expect(services({ facts })).toEqual([]);
+    expect(services({ facts, today: '2026-10-31' })).toEqual([]);
+    expect(services({ facts, today: '2026-11-01' })).toEqual(['fuel-filter-service']);
+  });
+
   it.each([
     { line: { facts: { odometer: 97_000 } }, says: 'facts.odometer' },
-    { line: { facts: {}, today: '2026-11-02' }, says: 'today' },
+    { line: { facts: {}, today: 'tomorrow' }, says: 'today' },
+    { line: { facts: {}, now: '2026-11-02' }, says: 'now' },
     { line: { facts: { symptoms: ['noise'] } }, says: 'facts.symptoms.0' },
     { line: { facts: { odometerMiles: null } }, says: 'facts.odometerMiles' },
     { line: { facts: { odometerMiles: '97000' } }, says: 'facts.odometerMiles' },

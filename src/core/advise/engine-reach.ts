@@ -127,6 +127,8 @@ function hullOf(classes: readonly EngineClass[]): EngineClass {
     breather: bits(({ breather }) => breather),
     designCertain: bits(({ designCertain }) => designCertain),
     recall: bits(({ recall }) => recall),
+    kitOpensIntake: bits(({ kitOpensIntake }) => kitOpensIntake),
+    yearFits: bits(({ yearFits }) => yearFits),
     fuelFilters: filters.some(({ length }) => length === 0) ? [] : filters.flat(),
     fuelFilterMonths: figures(({ fuelFilterMonths }) => fuelFilterMonths),
     oilMiles: figures(({ oilMiles }) => oilMiles),

@@ -48,6 +48,10 @@ export interface EngineClass {
   designCertain: number;
   /** Bit 0: some family has no recall that may have changed the pump; bit 1: some family has one. */
   recall: number;
+  /** Bit 0: some family's kit is fitted with the intake manifold on; bit 1: some family's opens it. */
+  kitOpensIntake: number;
+  /** No (1) where a model year was told in which no such engine was built, yes (2) otherwise. */
+  yearFits: number;
   /** Distinct fuel-filter intervals; empty where no family is left. */
   fuelFilters: readonly { miles: number; oilChanges: number | undefined }[];
   fuelFilterMonths: Figures;
@@ -64,6 +68,8 @@ export type EngineAnswers = Partial<Record<EngineFact, string | number>>;
 const isBelieved = (fact: EngineFact, value: string | number): boolean => fact === 'engineLitres' || value === 'diesel';
 
 const EMPTY: EngineAnswers = {};
+const YEAR_IS_WRONG = 1;
+const YEAR_FITS = 2;
 
 /**
  * Finds the families that a truck can belong to. The facts are applied one after the other, and one that would leave
@@ -127,6 +133,11 @@ export class Engines {
     return false;
   }
 
+  /** Whether the model year that was told is one in which the engine as told was built. */
+  yearFits(facts: Facts): boolean {
+    return this.classOf(facts).yearFits === YEAR_FITS;
+  }
+
   /** A class after one more fact. */
   narrow(left: EngineClass, fact: EngineFact, value: string | number): EngineClass {
     let next = this.#narrowed.get(left);
@@ -135,8 +146,10 @@ export class Engines {
     let found = next.get(key);
     if (!found) {
       const indexes = left.indexes.filter((index) => this.#fits(index, fact, value));
+      const fits = indexes.length > 0 || left.indexes.length === 0;
+      const yearFits = left.yearFits === YEAR_FITS && (fact !== 'modelYear' || fits);
       const fuel = fact === 'fuel' ? (value === 'diesel' ? 'diesel' : 'gasoline') : left.fuelTold;
-      found = this.#classFor(indexes.length > 0 || isBelieved(fact, value) ? indexes : left.indexes, fuel);
+      found = this.#classFor(indexes.length > 0 || isBelieved(fact, value) ? indexes : left.indexes, fuel, yearFits);
       next.set(key, found);
     }
     return found;
@@ -192,12 +205,13 @@ export class Engines {
     }
   }
 
-  #classFor(indexes: readonly number[], fuelTold: EngineClass['fuelTold']): EngineClass {
-    const key = `${indexes.join()}/${fuelTold}`;
+  #classFor(indexes: readonly number[], fuelTold: EngineClass['fuelTold'], fits = true): EngineClass {
+    const key = `${indexes.join()}/${fuelTold}/${fits}`;
     let found = this.#classes.get(key);
     if (!found) {
       const families = indexes.flatMap((index) => this.#families[index] ?? []);
-      found = { id: this.#classes.size, indexes, fuelTold, ...summarise(families, fuelTold) };
+      const yearFits = fits ? YEAR_FITS : YEAR_IS_WRONG;
+      found = { id: this.#classes.size, indexes, fuelTold, yearFits, ...summarise(families, fuelTold) };
       this.#classes.set(key, found);
     }
     return found;
@@ -217,7 +231,7 @@ export function engineAnswers(facts: Facts): EngineAnswers {
 
 const fuelBit = (fuel: 'diesel' | 'gasoline'): number => (fuel === 'diesel' ? 1 : 2);
 
-type Summary = Omit<EngineClass, 'id' | 'indexes' | 'fuelTold'>;
+type Summary = Omit<EngineClass, 'id' | 'indexes' | 'fuelTold' | 'yearFits'>;
 
 function summarise(families: readonly Family[], fuelTold: EngineClass['fuelTold']): Summary {
   const bits = (all: number, bit: (family: Family) => number): number =>
@@ -243,6 +257,7 @@ function summarise(families: readonly Family[], fuelTold: EngineClass['fuelTold'
     exhaustFluid: equipment('exhaustFluid'),
     breather: equipment('breather'),
     designCertain: bits(3, (family) => (diesel(family)?.fuelSystem.certain === false ? 1 : 2)),
+    kitOpensIntake: bits(3, (family) => (diesel(family)?.kit?.opensIntake ? 2 : 1)),
     recall: bits(3, (family) => (diesel(family)?.recallHint ? 2 : 1)),
     fuelFilters: [...new Map(filters.map((filter) => [`${filter.miles}/${filter.oilChanges}`, filter])).values()],
     fuelFilterMonths: figures((family) => family.fuelFilter.months),

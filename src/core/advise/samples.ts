@@ -70,6 +70,8 @@ const CHOICES: Readonly<Record<string, (engine: EngineClass) => number>> = {
   pumpDesign: ({ designs }) => designs,
   pumpDesignCertain: ({ designCertain }) => designCertain,
   recallMayHaveChangedPump: ({ recall }) => recall,
+  kitOpensIntake: ({ kitOpensIntake }) => kitOpensIntake,
+  yearFits: ({ yearFits }) => yearFits,
   egrCooler: ({ egrCooler }) => egrCooler,
   particulateFilter: ({ particulateFilter }) => particulateFilter,
   exhaustFluid: ({ exhaustFluid }) => exhaustFluid,

@@ -97,7 +97,24 @@ export function checkServices(sources: ServiceSources, vehicles: Vehicles): Flow
   });
   refer(terms, ['breakEven', 'notSaved', 'steps'], terms.value.breakEven.notSaved.steps, stepIds, 'labour step');
   refer(terms, ['breakEven', 'notSaved', 'parts'], terms.value.breakEven.notSaved.parts, partIds, 'part');
-  return findings.length > 0 ? findings : checkKitHours(sources, vehicles);
+  return findings.length > 0 ? findings : [...checkKitHours(sources, vehicles), ...checkKitIntake(sources, vehicles)];
+}
+
+/** Where the fitting data say that the kit opens the intake, its steps share the way there with the look into it. */
+function checkKitIntake({ catalogue, terms }: ServiceSources, vehicles: Vehicles): FlowFinding[] {
+  const nth = catalogue.value.services.findIndex(({ id }) => id === terms.value.breakEven.kit);
+  const kit = catalogue.value.services[nth];
+  const look = catalogue.value.services.find(({ id }) => id === 'intake-inspection');
+  if (!kit || !look) return [];
+  return dieselOnly(vehicles.families).flatMap((family) => {
+    const steps = new Set(contentOf(kit, family)?.steps);
+    if (!family.kit || steps.size === 0) return [];
+    const opens = (contentOf(look, family)?.steps ?? []).some((step) => steps.has(step));
+    if (opens === family.kit.opensIntake) return [];
+    const said = `on ${family.id} the kit's steps ${opens ? 'open' : 'do not open'} the intake`;
+    const message = `${said}, whose fitting data say otherwise; set opensIntake: ${opens}, or change the steps`;
+    return [catalogue.finding(['services', nth, 'steps'], message)];
+  });
 }
 
 /** The labour of the kit's steps must be what the family's fitting data say. */

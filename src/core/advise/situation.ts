@@ -43,6 +43,8 @@ export interface Situation {
   coverageTold: Bits;
   vinTold: Bits;
   engineFits: Bits;
+  /** Either where the day of first use or today is not known. */
+  firstUseWithinFiveYears: Bits;
   /**
    * False: what is not known counts as the shop takes it for now (the present pump is the first one, say).
    * True: everything that could still be answered counts as possible; what then is true or false stays so.
@@ -83,6 +85,7 @@ export interface Surroundings {
 export function situationOf(facts: Facts, { engines, codeGroups, today }: Surroundings): Situation {
   const codes = sure(facts, 'troubleCodes');
   const filterDate = sure(facts, 'lastFuelFilterDate');
+  const firstUse = sure(facts, 'inServiceDate');
   return {
     engine: engines.classOf(facts),
     odometerMiles: sure(facts, 'odometerMiles') ?? UNTOLD,
@@ -102,6 +105,7 @@ export function situationOf(facts: Facts, { engines, codeGroups, today }: Surrou
     coverageTold: bitsOf(facts.coverage !== undefined && facts.coverage !== ''),
     vinTold: bitsOf(sure(facts, 'vin') !== undefined),
     engineFits: bitsOf(!engines.contradicts(facts)),
+    firstUseWithinFiveYears: bitsOf(firstUse && today ? monthsBetween(firstUse, today) < 60 : undefined),
     open: false,
   };
 }

@@ -32,6 +32,7 @@ function everythingTold(s: Situation, { engineFamily, unsure, ...facts }: Facts,
   for (const fact of ENGINE_FACTS) key += `|${doubtful(fact) ? '' : (facts[fact] ?? '')}`;
   key += `|${doubtful('engineFamily') ? '' : (engineFamily ?? '')}|${s.odometerMiles}|${s.pumpFittedAtMiles}`;
   key += `|${s.lastFuelFilterMiles}|${s.lastOilChangeMiles}|${s.oilChangeIntervalMiles}`;
+  key += `|${s.tamper}${s.coverageTold}${s.vinTold}${s.engineFits}${s.firstUseWithinFiveYears}`;
   key += `|${s.tows}${s.breatherOriginal}${s.pumpProtected}${s.pumpReplaced}${s.metalFound}`;
   for (const list of [s.symptoms, s.codes]) {
     key += list.closed ? '|' : '|?';

@@ -29,6 +29,8 @@ const HANGS_ON: Readonly<Record<string, readonly Variable[]>> = {
   pumpDesign: ['engine', 'pumpReplaced'],
   pumpDesignCertain: ENGINE,
   recallMayHaveChangedPump: ENGINE,
+  kitOpensIntake: ENGINE,
+  yearFits: ENGINE,
   egrCooler: ENGINE,
   particulateFilter: ENGINE,
   exhaustFluid: ENGINE,
@@ -45,6 +47,7 @@ const HANGS_ON: Readonly<Record<string, readonly Variable[]>> = {
   coverageTold: [],
   vinTold: [],
   engineFits: [],
+  firstUseWithinFiveYears: [],
   milesFit: [],
 };
 

@@ -59,6 +59,8 @@ const dieselFamily = z.strictObject({
       certain: z.boolean(),
       labourHours: HoursRange,
       extraReturnFitting: z.boolean(),
+      /** Whether the intake manifold comes off for it, so that what lies under it can be looked at. */
+      opensIntake: z.boolean(),
       bracket: id,
       source: own,
     })

@@ -45,6 +45,8 @@ export interface DieselFamily extends EngineOfFamily {
         labourHours: Range;
         /** True where one more return fitting is needed. */
         extraReturnFitting: boolean;
+        /** Whether the intake manifold comes off for it. */
+        opensIntake: boolean;
         /** Which filter bracket the kit needs. */
         bracket: string;
         source: string;

@@ -1,5 +1,5 @@
 import { DANGER_SYMPTOMS, type Symptom } from '../model/ids.ts';
-import type { FactKey, FactRecord, Facts } from '../model/facts.ts';
+import { factsOf, type FactKey, type FactRecord, type Facts } from '../model/facts.ts';
 import type { Vehicle } from '../model/owner.ts';
 import type { ReadFacts, ReadResult } from '../model/reading.ts';
 import type { IsoDate } from '../model/time.ts';
@@ -17,6 +17,7 @@ import {
 
 /** Facts of one complaint: they end with it, while year, engine and mileage stay. */
 const OF_THE_MATTER: readonly FactKey[] = ['symptoms', 'deniedSymptoms', 'troubleCodes', 'intent', 'coverage'];
+const OF_THE_ENGINE: readonly FactKey[] = ['modelYear', 'engineLitres', 'fuel', 'layout', 'cylinders'];
 const NOT_STORED = new Set(['unsure', 'wantedTime', 'answer', 'intent']);
 const LISTS: readonly FactKey[] = ['symptoms', 'deniedSymptoms', 'troubleCodes'];
 
@@ -63,7 +64,16 @@ export function record(scene: Scene, told: readonly FactRecord[]): Scene {
     return withTalk(scene, { pending: [...kept, ...records] });
   }
   const [vehicle, next] = withVehicleAtHand(scene);
-  return withReadings(withVehicle(next, merge(scene, vehicle, records)), records);
+  const merged = yearInDoubt(scene, merge(scene, vehicle, records), records);
+  return withReadings(withVehicle(next, merged), records);
+}
+
+/** A model year in which the engine as told was not built is asked about before anything leans on it. */
+function yearInDoubt(scene: Scene, vehicle: Vehicle, told: readonly FactRecord[]): Vehicle {
+  const year = vehicle.facts.find(({ key, sure }) => key === 'modelYear' && sure);
+  if (!year || !told.some(({ key }) => OF_THE_ENGINE.includes(key))) return vehicle;
+  if (scene.tools.yearsOfEngine(factsOf(vehicle.facts)) === undefined) return vehicle;
+  return recordFacts(vehicle, [{ ...year, sure: false }]);
 }
 
 /**

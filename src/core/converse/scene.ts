@@ -112,6 +112,8 @@ export interface Tools {
   nextAllowed(file: OwnerFile, from: Instant): Instant;
   read(text: string, context: { asked?: string; vehicle?: Vehicle; today: IsoDate }): ReadResult;
   phone(text: string): string | null;
+  /** The model years of the engine as told, where the one that was told is none of them. */
+  yearsOfEngine(facts: Facts): string | undefined;
   /** The model year that a VIN gives, with the other one that its letter can mean; undefined where it gives none. */
   yearOfVin(vin: string): { modelYear: number; otherYear?: number } | undefined;
 }

@@ -1,4 +1,4 @@
-import type { FactKey, FactRecord } from '../../model/facts.ts';
+import { factsOf, type FactKey, type FactRecord } from '../../model/facts.ts';
 import type { Symptom } from '../../model/ids.ts';
 import { doubtOf, nextQuestion } from '../situation.ts';
 import {
@@ -263,6 +263,11 @@ const isYearOfVin = ({ key, source }: FactRecord): boolean => key === 'modelYear
 function doubtReason(scene: Scene, doubt: FactRecord): string {
   const vehicle = vehicleOf(scene);
   if (isYearOfVin(doubt)) return `${text(scene, 'doubt-vin-year')} `;
+  if (doubt.key === 'modelYear' && vehicle) {
+    const sure = vehicle.facts.map((fact) => (fact === doubt ? { ...fact, sure: true } : fact));
+    const years = scene.tools.yearsOfEngine(factsOf(sure));
+    return years === undefined ? '' : `${text(scene, 'doubt-year-engine', { years })} `;
+  }
   if (doubt.key !== 'odometerMiles' || !vehicle || typeof doubt.value !== 'number') return '';
   const gate = scene.tools.gate(vehicle, doubt.value, scene.today);
   return gate.plausible ? '' : `${gate.because} `;
