@@ -57,7 +57,7 @@ export type Position = NonNullable<Conversation['position']>;
 export function compileChart(file: FlowFile, vocabulary: Vocabulary): Checked<Chart> {
   const parsed = parseFlowYaml(file, ChartFile);
   if (!parsed.ok) return parsed;
-  const findings = [...unknownNames(parsed.value, vocabulary), ...unreachable(parsed.value)];
+  const findings = [...unknownNames(parsed.value, vocabulary), ...unreachable(parsed.value), ...hidden(parsed.value)];
   return findings.length > 0 ? unsound(findings) : sound(chartOf(parsed.value.value));
 }
 
@@ -96,12 +96,36 @@ function unknownNames(chart: LocatedYaml<ChartFile>, vocabulary: Vocabulary): Fl
   return findings;
 }
 
+/** States to which no way leads from the first one; what is understood everywhere leads on from each of them. */
 function unreachable(chart: LocatedYaml<ChartFile>): FlowFinding[] {
-  const reached = new Set([chart.value.initial]);
-  for (const { moves } of everyMove(chart)) for (const { to } of moves) if (to) reached.add(to);
-  return Object.keys(chart.value.states)
+  const { initial, on: everywhere, states } = chart.value;
+  const targets = (on: Record<string, Moves>): string[] =>
+    Object.values(on).flatMap((moves) => moves.flatMap(({ to }) => (to === undefined ? [] : [to])));
+  const reached = new Set<string>();
+  const open = [initial];
+  for (let state = open.pop(); state !== undefined; state = open.pop()) {
+    if (reached.has(state)) continue;
+    reached.add(state);
+    open.push(...targets(everywhere), ...targets(states[state]?.on ?? {}));
+  }
+  return Object.keys(states)
     .filter((state) => !reached.has(state))
-    .map((state) => chart.finding(['states', state], `no move leads to the state "${state}"`));
+    .map((state) => {
+      const message = `no way leads from "${initial}" to the state "${state}"; let a move lead there, or take it out`;
+      return chart.finding(['states', state], message);
+    });
+}
+
+/** Moves that are never taken, since one before them holds wherever they would. */
+function hidden(chart: LocatedYaml<ChartFile>): FlowFinding[] {
+  return [...everyMove(chart)].flatMap(({ keys, signal, moves }) =>
+    moves.flatMap((move, index) => {
+      const before = moves.slice(0, index).findIndex(({ when }) => when?.every((guard) => move.when?.includes(guard)));
+      if (before < 0) return [];
+      const message = `move ${index + 1} of ${signal} is never taken: move ${before + 1} holds wherever it would; put it first`;
+      return [chart.finding([...keys, index], message)];
+    }),
+  );
 }
 
 function nearest(known: readonly string[], name: string): string {

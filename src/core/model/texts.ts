@@ -1,6 +1,7 @@
 import { FluentBundle, FluentResource, type FluentVariable } from '@fluent/bundle';
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from './checked.ts';
 import { LANGUAGES, type Language } from './ids.ts';
+import { nearest } from './nearest.ts';
 
 /** What the shop says, per language, by message id. */
 export interface Texts {
@@ -44,6 +45,8 @@ export function compileTexts(files: readonly FlowFile[]): Checked<Texts> {
     bundles.set(language, bundle);
     places.set(language, seen);
   }
+  const onlyIn = (one: Language, not: Language): string[] =>
+    [...(places.get(one)?.keys() ?? [])].filter((id) => !places.get(not)?.has(id));
   for (const language of LANGUAGES) {
     for (const other of LANGUAGES.filter((name) => name !== language)) {
       for (const [id, place] of places.get(language) ?? []) {
@@ -52,7 +55,7 @@ export function compileTexts(files: readonly FlowFile[]): Checked<Texts> {
           findings.push({
             file: place.file.path,
             line: place.line,
-            message: `the text "${id}" is missing in "${other}"`,
+            message: `the text "${id}" is missing in "${other}"${nearest(id, onlyIn(other, language))}`,
           });
         } else if (twin.variables !== place.variables && language < other) {
           const message = `the text "${id}" uses ${place.variables || 'no variables'}, in "${other}" ${twin.variables || 'none'}`;
