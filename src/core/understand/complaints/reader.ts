@@ -18,6 +18,8 @@ import { divide, type Clause, type Word } from './words.ts';
 /** Nobody writes more than this to a shop; the rest of a longer text is not read, and what was read is unsure. */
 const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
+/** What only asks, and may be settled. */
+const OPEN: ReadonlySet<string> = new Set(['hint', 'danger']);
 const OWN_NO = new Set(['no', 'sin']);
 
 /** Reads a message with a compiled lexicon. */
@@ -176,7 +178,8 @@ function readSymptoms(
     }
   }
   withoutAbsent(present, findings);
-  const likely = opinionOn(tokens, lexicon);
+  const isAsked = mayTell || present.size > 0 || findings.some(({ rule }) => OPEN.has(rule.meaning.says));
+  const likely = isAsked ? opinionOn(tokens, lexicon) : undefined;
   takeBack(likely, present, ask, scene);
   explainAway(present, scene, lexicon);
   withoutLooseOther(present, scene, lexicon);

@@ -1,7 +1,10 @@
 import type { Token } from '../text.ts';
 
 /** Longer words also count by their first letters, so that "leaked" and "leakage" speak for the same. */
-const STEM = 5;
+export const STEM = 5;
+
+/** A word, or # for anything with a digit in it. */
+export const wordOf = ({ kind, text }: Token): string => (kind === 'number' || kind === 'mixed' ? '#' : text);
 
 /** What a text holds, as the second opinion sees it: words, beginnings of long words, neighbouring pairs of words. */
 export function featuresOf(tokens: readonly Token[]): string[] {
@@ -9,7 +12,7 @@ export function featuresOf(tokens: readonly Token[]): string[] {
   let before = '';
   for (const token of tokens) {
     if (token.kind === 'mark') continue;
-    const word = token.kind === 'number' || token.kind === 'mixed' ? '#' : token.text;
+    const word = wordOf(token);
     found.add(word);
     if (word.length > STEM) found.add(`${word.slice(0, STEM)}*`);
     if (before !== '') found.add(`${before} ${word}`);

@@ -3,7 +3,7 @@ import { sound, unsound, type Checked, type FlowFile } from '../../model/checked
 import { parseFlowYaml } from '../../model/flow-yaml.ts';
 import { SYMPTOMS, type Symptom } from '../../model/ids.ts';
 import type { Token } from '../text.ts';
-import { featuresOf } from './features.ts';
+import { STEM, wordOf } from './features.ts';
 
 /** Weights are written as hundredths, so that the file stays short. */
 export const WEIGHT_UNIT = 100;
@@ -26,9 +26,14 @@ const OpinionFile = z.strictObject({
 export interface Opinion {
   symptoms: readonly Symptom[];
   bias: readonly number[];
-  /** For each feature pairs of place and weight, one after the other. */
-  weights: ReadonlyMap<string, readonly number[]>;
+  /** Weights of words, of the beginnings of long words, and of words by the one before them. */
+  words: ReadonlyMap<string, Weights>;
+  stems: ReadonlyMap<string, Weights>;
+  pairs: ReadonlyMap<string, ReadonlyMap<string, Weights>>;
 }
+
+/** Pairs of place and weight, one after the other. */
+type Weights = Int16Array;
 
 const isOpinionFile = ({ path }: FlowFile): boolean => /(^|\/)second-opinion\.ya?ml$/.test(path);
 
@@ -42,7 +47,9 @@ export function compileOpinion(files: readonly FlowFile[]): Checked<Opinion | un
   if (bias.length !== symptoms.length) {
     return unsound([parsed.value.finding(['bias'], `bias: expected ${symptoms.length} numbers, one for each symptom`)]);
   }
-  const known = new Map<string, number[]>();
+  const words = new Map<string, Weights>();
+  const stems = new Map<string, Weights>();
+  const neighbours = new Map<string, Map<string, Weights>>();
   for (const line of weights.split('\n')) {
     if (line === '') continue;
     const [feature = '', given = ''] = line.split('\t');
@@ -55,25 +62,40 @@ export function compileOpinion(files: readonly FlowFile[]): Checked<Opinion | un
       places.some((place) => place < 0 || place >= symptoms.length);
     if (isWrong)
       return unsound([parsed.value.finding(['weights'], `weights: "${line}" is no feature with its weights`)]);
-    known.set(feature, pairs);
+    const own = Int16Array.from(pairs);
+    const [first = '', second] = feature.split(' ');
+    if (second !== undefined) {
+      const after = neighbours.get(first) ?? new Map<string, Weights>();
+      neighbours.set(first, after.set(second, own));
+    } else if (feature.endsWith('*') && feature.length === STEM + 1) stems.set(feature.slice(0, STEM), own);
+    else words.set(feature, own);
   }
-  return sound({ symptoms, bias, weights: known });
+  return sound({ symptoms, bias, words, stems, pairs: neighbours });
 }
 
-/** How likely each symptom is, from 0 to 1, by the words of a text alone. */
-export function likelihoods({ symptoms, bias, weights }: Opinion, tokens: readonly Token[]): Map<Symptom, number> {
-  const sums = symptoms.map(() => 0);
-  let seen = 0;
-  for (const feature of featuresOf(tokens)) {
-    const pairs = weights.get(feature);
-    if (!pairs) continue;
-    seen++;
-    for (let at = 0; at < pairs.length; at += 2) {
-      const place = pairs[at] as number;
-      sums[place] = (sums[place] as number) + (pairs[at + 1] as number);
+/** How likely each symptom is, from 0 to 1, by the words of a text alone; its features are those of `featuresOf`. */
+export function likelihoods(opinion: Opinion, tokens: readonly Token[]): Map<Symptom, number> {
+  const { symptoms, bias } = opinion;
+  const sums = new Float64Array(symptoms.length);
+  const seen = new Set<Weights>();
+  const count = (weights: Weights | undefined): void => {
+    if (weights === undefined || seen.has(weights)) return;
+    seen.add(weights);
+    for (let at = 0; at < weights.length; at += 2) {
+      const place = weights[at] as number;
+      sums[place] = (sums[place] as number) + (weights[at + 1] as number);
     }
+  };
+  let after: ReadonlyMap<string, Weights> | undefined;
+  for (const token of tokens) {
+    if (token.kind === 'mark') continue;
+    const word = wordOf(token);
+    count(opinion.words.get(word));
+    if (word.length > STEM) count(opinion.stems.get(word.slice(0, STEM)));
+    if (after) count(after.get(word));
+    after = opinion.pairs.get(word);
   }
-  const scale = SCALE / Math.sqrt(Math.max(1, seen));
+  const scale = SCALE / Math.sqrt(Math.max(1, seen.size));
   return new Map(
     symptoms.map((symptom, place) => {
       const z = ((bias[place] as number) + (sums[place] as number) * scale) / WEIGHT_UNIT;
