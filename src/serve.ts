@@ -11,6 +11,9 @@ import { FlowsFault, openSystem, type System } from './system.ts';
 
 /* One shop, served by this process until it is asked to stop. */
 
+/** Nobody writes or taps faster by hand; a program that does has to wait behind everybody else. */
+const OWNERS_TURNS_A_MINUTE = 40;
+
 const settings = settingsOrExit();
 const log = createLog({ level: settings.logLevel });
 
@@ -23,7 +26,7 @@ const refuse = (why: string): never => {
 
 async function open(): Promise<System> {
   try {
-    return await openSystem(settings, log, { metrics });
+    return await openSystem(settings, log, { metrics, turnsAMinute: OWNERS_TURNS_A_MINUTE });
   } catch (error) {
     if (error instanceof FlowsFault || error instanceof StoreFault) return refuse(error.message);
     const { code, path } = error as NodeJS.ErrnoException;

@@ -58,6 +58,8 @@ export interface SystemOptions {
   pace?: Pace;
   /** Turns that share one commit when work queues up. */
   turnsACommit?: number;
+  /** Turns that one owner may cause in a minute before the rest waits; no limit where it is absent. */
+  turnsAMinute?: number;
 }
 
 /** Joins everything for one shop. */
@@ -82,6 +84,8 @@ export async function openSystem(settings: Settings, log: Log, options: SystemOp
     log,
     ...(options.metrics && { onTurn: options.metrics.turn }),
     ...(options.turnsACommit !== undefined && { turnsACommit: options.turnsACommit }),
+    ...(options.turnsAMinute !== undefined && { turnsAMinute: options.turnsAMinute }),
+    tooFast: (code) => flows.texts.say(language(code), 'too-fast'),
     apology: (code) => flows.texts.say(language(code), 'apology', { phone: flows.shop.phone }),
   });
   let photos: PhotoFetcher | undefined;

@@ -288,6 +288,7 @@ number-passed-on = Thank you. The shop has the number.
 staff-number = The number to call: { $name }, { $phone }.
 
 ## For the shop
+too-fast = That is a lot at once. I have everything, and go on with it in about a minute.
 apology = Sorry, something went wrong on our side with that message. Please call { $phone }.
 contact-share = Share my phone number
 contact-hint = Tap the button below to share your number, or type it.

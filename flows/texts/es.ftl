@@ -287,6 +287,7 @@ number-passed-on = Gracias. El taller tiene el número.
 staff-number = El número para llamar: { $name }, { $phone }.
 
 ## Para el taller
+too-fast = Es mucho de una vez. Lo tengo todo, y sigo en más o menos un minuto.
 apology = Perdón, algo falló de nuestro lado con ese mensaje. Llame al { $phone }, por favor.
 contact-share = Compartir mi número
 contact-hint = Toque el botón de abajo para compartir su número, o escríbalo.

@@ -2,6 +2,7 @@ import type { Instant, Zone } from '../../core/mod.ts';
 import type { Incoming, IncomingStaff, Log, Store, StoreTransaction, WaitingRow } from '../store/types.ts';
 import { createReceive } from './receive.ts';
 import { newLinkCode } from './link-code.ts';
+import { createLimit } from './limit.ts';
 import { keepWords, runTurn, type Turn } from './run-turn.ts';
 
 export interface DeskSettings<Flows> {
@@ -15,6 +16,13 @@ export interface DeskSettings<Flows> {
   log: Log;
   /** What an owner is told, in their language, when a message could not be worked on at all. */
   apology: (language: string) => string;
+  /**
+   * Turns that one owner may cause in a minute; the rest waits in the inbox, and the owner is told once. No limit where
+   * it is absent.
+   */
+  turnsAMinute?: number;
+  /** What an owner is told who writes faster than that. */
+  tooFast?: (language: string) => string;
   /** Names for new owners; drawn at random where it is absent. */
   newOwnerId?: () => string;
   /** Transactions that run turns side by side; more than one only helps on PostgreSQL. */
@@ -73,6 +81,7 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
   const receive = createReceive(settings);
   const forTurns = { ...settings, newToken: settings.newToken ?? newLinkCode };
   const listeners = new Set<() => void>();
+  const limit = createLimit(settings.turnsAMinute ?? Number.POSITIVE_INFINITY);
   let stopping = false;
   let wake: () => void = () => {};
   let awake = false;
@@ -88,12 +97,25 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
     const now = clock();
     const parked: { row: WaitingRow; error: unknown }[] = [];
     const reports: TurnReport[] = [];
+    const slowed: { row: WaitingRow; tell: boolean }[] = [];
+    const ran: string[] = [];
+    let told = false;
     const count = await store.transaction(async (tx) => {
       const rows = await tx.takeWaiting(now, turnsACommit);
       const waits = new Set<string>();
       let settled = 0;
       for (const row of rows) {
         if (waits.has(row.ownerId)) continue;
+        if (isOwners(row)) {
+          const pause = limit.pause(row.ownerId, Date.parse(now), ran.filter((id) => id === row.ownerId).length);
+          if (pause) {
+            waits.add(row.ownerId);
+            await holdBack(tx, settings, row, now, pause);
+            slowed.push({ row, tell: pause.tell });
+            settled++;
+            continue;
+          }
+        }
         const began = performance.now();
         let outcome: TurnReport['outcome'] = 'done';
         try {
@@ -107,18 +129,27 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
         }
         const [kind, milliseconds] = [row.event.kind, performance.now() - began];
         reports.push({ kind, outcome, milliseconds, sinceArrival: Date.parse(row.receivedAt) });
+        if (isOwners(row)) ran.push(row.ownerId);
         settled++;
       }
       return settled;
     });
     for (const { row, error } of parked) report(log, row, error);
+    // Counted only now: a transaction that was void has neither run a turn nor told anybody.
+    for (const ownerId of ran) limit.ran(ownerId, Date.parse(now));
+    for (const { row, tell } of slowed) {
+      if (!tell) continue;
+      limit.told(row.ownerId);
+      log.info({ inbox: row.seq }, 'an owner writes faster than is answered; the rest waits');
+      told = true;
+    }
     if (settings.onTurn) {
       const committed = Date.parse(clock());
       for (const one of reports) {
         settings.onTurn({ ...one, sinceArrival: Math.max(0, committed - one.sinceArrival) });
       }
     }
-    if (count > 0) for (const listener of listeners) listener();
+    if (count > 0 || told) for (const listener of listeners) listener();
     return count;
   };
 
@@ -233,6 +264,38 @@ async function putOff<Flows>(
     ]);
   }
   return false;
+}
+
+const isOwners = ({ source }: WaitingRow): boolean => source !== 'staff' && source !== 'clock';
+
+/** The place of the words about the pace behind everything that the turn itself may say. */
+const PACE_ORDINAL = 900;
+
+/** Leaves a message, and with it what the owner wrote after it, for later; tells the owner so, once. */
+async function holdBack<Flows>(
+  tx: StoreTransaction,
+  settings: DeskSettings<Flows>,
+  row: WaitingRow,
+  now: Instant,
+  { milliseconds, tell }: { milliseconds: number; tell: boolean },
+): Promise<void> {
+  await tx.inboxLater(row.seq, new Date(Date.parse(now) + milliseconds).toISOString());
+  if (!tell || !settings.tooFast || row.address === null) return;
+  const file = await tx.loadFile(row.ownerId);
+  if (!file || row.source === 'staff' || row.source === 'clock') return;
+  await tx.addToOutbox([
+    {
+      inboxSeq: row.seq,
+      ordinal: PACE_ORDINAL,
+      ownerId: row.ownerId,
+      toStaff: false,
+      channel: row.source,
+      address: row.address,
+      reply: { text: settings.tooFast(file.owner.language), buttons: [] },
+      unasked: false,
+      createdAt: now,
+    },
+  ]);
 }
 
 function report(log: Log, row: WaitingRow, error: unknown): void {

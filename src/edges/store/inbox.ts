@@ -11,7 +11,7 @@ import type { NewInboxRow, StoreTransaction, WaitingRow } from './types.ts';
 
 export type InboxPart = Pick<
   StoreTransaction,
-  'lockOwners' | 'takeWaiting' | 'addToInbox' | 'inboxDone' | 'inboxRetry' | 'inboxFailed'
+  'lockOwners' | 'takeWaiting' | 'addToInbox' | 'inboxDone' | 'inboxLater' | 'inboxRetry' | 'inboxFailed'
 >;
 
 const SOURCES = [...CHANNELS, 'staff', 'clock'] as const;
@@ -65,6 +65,10 @@ export const inboxPart = (context: Context): InboxPart => ({
     await runPrepared(context, 'inbox done', ['done', at, kept, seq], (db) =>
       db.updateTable('inbox').set({ state: 'done', done_at: at, answer: kept }).where('seq', '=', seq),
     );
+  },
+
+  async inboxLater(seq, notBefore) {
+    await context.db.updateTable('inbox').set({ not_before: notBefore }).where('seq', '=', seq).execute();
   },
 
   async inboxRetry(seq, notBefore, error) {

@@ -120,6 +120,8 @@ export interface StoreTransaction {
   /** Adds rows; one that is there already changes nothing. Answers the row of each, with whether it is new. */
   addToInbox(rows: NewInboxRow[]): Promise<{ seq: number; isNew: boolean }[]>;
   inboxDone(seq: number, at: Instant, answer?: string[]): Promise<void>;
+  /** Leaves the row, and what its owner wrote after it, for later, without counting an attempt. */
+  inboxLater(seq: number, notBefore: Instant): Promise<void>;
   inboxRetry(seq: number, notBefore: Instant, error: string): Promise<void>;
   inboxFailed(seq: number, at: Instant, error: string): Promise<void>;
 

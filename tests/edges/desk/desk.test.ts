@@ -20,7 +20,7 @@ describe.each([
     error: (fields, message) => void logged.push(JSON.stringify({ fields, message })),
   };
 
-  const open = (more: { turn?: typeof madeUpTurn; turnsACommit?: number } = {}) =>
+  const open = (more: { turn?: typeof madeUpTurn; turnsACommit?: number; turnsAMinute?: number } = {}) =>
     createDesk({
       store,
       turn: madeUpTurn,
@@ -28,6 +28,7 @@ describe.each([
       clock: () => now,
       zone: ZONE,
       log,
+      tooFast: () => 'One moment.',
       apology: (language) => (language === 'es' ? 'Perdón, algo falló.' : 'Sorry, that went wrong.'),
       ...more,
     });
@@ -63,6 +64,27 @@ describe.each([
     await desk.receive([says('hello')]);
     expect(await desk.drain()).toBe(1);
     expect(await lines()).toEqual(['owner: hello', 'shop: you said: hello']);
+  });
+
+  it('lets an owner who writes faster than the limit wait, tells them once, and then goes on: nothing is lost', async () => {
+    desk = open({ turnsAMinute: 3 });
+    const words = Array.from({ length: 7 }, (_, index) => `w${index}`);
+    await desk.receive([...words.map((text) => says(text)), says('hello', 'a2')]);
+    await desk.drain();
+    await desk.drain();
+    const answered = async () => (await lines()).filter((line) => line.startsWith('shop: you said'));
+    expect(await answered()).toHaveLength(3);
+    // Somebody else is answered meanwhile, although they wrote last.
+    expect(await lines('a2')).toEqual(['owner: hello', 'shop: you said: hello']);
+    expect(await lines()).toContain('shop: One moment.');
+    now = after(1.1);
+    await desk.drain();
+    expect(await answered()).toHaveLength(6);
+    now = after(2.2);
+    await desk.drain();
+    expect(await answered()).toEqual(words.map((text) => `shop: you said: ${text}`));
+    expect((await lines()).filter((line) => line === 'shop: One moment.').length).toBeLessThanOrEqual(2);
+    expect((await store.figures(now)).inboxWaiting).toBe(0);
   });
 
   it('has taken a message in for good before it says so, also where no turn ever runs', async () => {
