@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { stderr, stdout } from 'node:process';
 import { z } from 'zod';
 import { compileFlows } from '../../core/mod.ts';
@@ -9,7 +10,7 @@ import { orExit } from './flows.ts';
 
 export const USAGE =
   'simulate --vehicles N --years Y --seed S [--policy closer-to-due|fewer-messages] ' +
-  '[--offers all-taken|as-people-do] [--world hard|survey] [--compare FILE.svg|FILE.png]';
+  '[--offers all-taken|as-people-do] [--world hard|survey] [--database FILE] [--compare FILE.svg|FILE.png]';
 
 const Options = z.strictObject({
   vehicles: z.coerce.number().int().min(1).max(100_000),
@@ -18,6 +19,8 @@ const Options = z.strictObject({
   policy: z.enum(['closer-to-due', 'fewer-messages']).optional(),
   offers: z.enum(['all-taken', 'as-people-do']).default('all-taken'),
   world: z.enum(['hard', 'survey']).default('hard'),
+  /** A file for the database of the run, for looking at it afterwards; in memory where absent. */
+  database: z.string().min(1).optional(),
   compare: z
     .string()
     .regex(/\.(svg|png)$/, 'expected a file name that ends in .svg or .png')
@@ -32,7 +35,11 @@ export async function run(words: string[]): Promise<number> {
     stderr.write(`${options}\nusage: ${USAGE}\n`);
     return 2;
   }
-  const { policy, world, compare, ...asked } = options;
+  const { policy, world, compare, database, ...asked } = options;
+  if (options.database && existsSync(options.database)) {
+    stderr.write(`${options.database} is there already\n`);
+    return 2;
+  }
   const files = readFlowsFolder().map((file) =>
     policy && file.path.endsWith('shop.yaml')
       ? { ...file, text: file.text.replace(/^(\s*policy:).*$/m, `$1 ${policy}`) }
@@ -40,7 +47,9 @@ export async function run(words: string[]): Promise<number> {
   );
   const flows = orExit(compileFlows(files));
   const began = performance.now();
-  const outcomes = await live(flows, { ...asked, world: WORLDS[world] }, (part) => progress(part, began));
+  const outcomes = await live(flows, { ...asked, world: WORLDS[world], ...(database && { database }) }, (part) =>
+    progress(part, began),
+  );
   const settings = { ...asked, world, policy: policy ?? flows.shop.followUp.policy };
   stdout.write(`${JSON.stringify({ ...settings, ...measuresOfRun(outcomes) })}\n`);
   if (compare) await (await import('../simulate/compare.ts')).compare(flows.policy, settings, compare);

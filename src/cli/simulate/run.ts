@@ -13,6 +13,8 @@ export interface Run {
   years: number;
   seed: string;
   offers: LifeRules['offers'];
+  /** A file for the database; in memory where absent. */
+  database?: string;
 }
 
 /** Hours of the day, in UTC, at which the clock ticks: mid-morning and late afternoon in the shop's zone. */
@@ -27,7 +29,7 @@ export async function live(flows: Flows, run: Run, progress: (part: number) => v
   const { zone } = flows.shop;
   const rules: LifeRules = { offers, days: Math.round(years * 365.25) };
   const set = offers === 'all-taken' ? withoutLimits(flows) : flows;
-  const shop = await openVirtualShop(set, `${FIRST_DAY}T16:00:00.000Z`);
+  const shop = await openVirtualShop(set, `${FIRST_DAY}T16:00:00.000Z`, run.database);
   const arrivals = new Map<string, number[]>();
   for (let index = 0; index < vehicles; index++) {
     const { start } = arrival(world, seed, index);

@@ -43,8 +43,8 @@ export interface VirtualShop {
   close(): Promise<void>;
 }
 
-export async function openVirtualShop(flows: Flows, startsAt: string): Promise<VirtualShop> {
-  const store = await openStore({ kind: 'sqlite', path: ':memory:', optOutKey: 'simulated'.repeat(4) });
+export async function openVirtualShop(flows: Flows, startsAt: string, path = ':memory:'): Promise<VirtualShop> {
+  const store = await openStore({ kind: 'sqlite', path, optOutKey: 'simulated'.repeat(4) });
   let now = startsAt;
   let pace = 0;
   let ordinal = 0;

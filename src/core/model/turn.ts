@@ -128,7 +128,8 @@ export interface Reply {
   buttons: Button[];
   /** Offer the channel's own way to share a phone number. */
   askContact?: boolean;
-  attachment?: { name: string; mediaType: string; content: string };
+  /** A file to keep, or, with `toLookAt`, a picture that is shown where the channel can. */
+  attachment?: { name: string; mediaType: string; content: string; toLookAt?: boolean };
   photos?: string[];
   /** True for a message that the owner did not ask for; counted and kept within hours. */
   unasked?: boolean;

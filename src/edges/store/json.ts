@@ -231,7 +231,9 @@ export const OutboxPayload = z.looseObject({
   text: z.string(),
   buttons: z.array(z.looseObject({ label: z.string(), data: z.string() })),
   askContact: z.boolean().optional(),
-  attachment: z.looseObject({ name: z.string(), mediaType: z.string(), content: z.string() }).optional(),
+  attachment: z
+    .looseObject({ name: z.string(), mediaType: z.string(), content: z.string(), toLookAt: z.boolean().optional() })
+    .optional(),
   photos: z.array(z.string()).optional(),
   requestId: z.string().optional(),
 });

@@ -55,7 +55,7 @@ export interface Outgoing {
   text: string;
   buttons: Button[];
   askContact: boolean;
-  attachment?: { name: string; mediaType: string; content: string };
+  attachment?: { name: string; mediaType: string; content: string; toLookAt?: boolean | undefined };
   /** Pictures to send along, already loaded. */
   photos: { mediaId: string; bytes: Uint8Array; mediaType: string }[];
 }

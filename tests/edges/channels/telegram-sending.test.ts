@@ -96,6 +96,29 @@ describe('a message in a chat', () => {
     expect({ format, wide: (width ?? 0) >= 60 }).toEqual({ format: 'png', wide: true });
   });
 
+  it('shows a drawing that is to be looked at, beside the same in words', async () => {
+    const { forecastPicture } = await import('../../../src/core/follow-up/mod.ts');
+    const content = forecastPicture(
+      {
+        today: '2026-11-02',
+        dueMiles: 119_000,
+        readings: [{ date: '2026-05-02', miles: 108_000 }],
+        band: [{ date: '2026-11-02', p10: 112_000, p50: 114_000, p90: 117_000 }],
+      },
+      { title: 't', description: 'd', today: 'today', due: 'due', miles: String, day: String },
+    );
+    const attachment = { name: 'status.svg', mediaType: 'image/svg+xml', content, toLookAt: true };
+    const sent = await arrives({ text: 'Last reading 108,000 miles.', attachment });
+    expect(sent[0]?.text).toBe('Last reading 108,000 miles.');
+    const { format, width = 0, height = 0 } = await sharp(sent[1]?.photos[0]).metadata();
+    expect(format).toBe('png');
+    // sendPhoto: width and height together at most 10,000, their ratio at most 20.
+    expect(width + height).toBeLessThanOrEqual(10_000);
+    expect(width / height).toBeLessThanOrEqual(20);
+    expect(standIn.calls.map(({ method }) => method)).toContain('sendPhoto');
+    expect(standIn.calls.map(({ method }) => method)).not.toContain('sendDocument');
+  });
+
   it.each([
     [1, ['sendPhoto']],
     [2, ['sendMediaGroup']],

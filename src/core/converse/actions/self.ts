@@ -180,7 +180,7 @@ function statusPicture(scene: Scene, active: readonly Vehicle[]): Partial<Reply>
   const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
   if (!vehicle || !outlook) return {};
   const content = scene.tools.forecastPicture(vehicle, outlook, scene.today, language(scene));
-  return { attachment: { name: `status-${scene.today}.svg`, mediaType: 'image/svg+xml', content } };
+  return { attachment: { name: `status-${scene.today}.svg`, mediaType: 'image/svg+xml', content, toLookAt: true } };
 }
 
 /** What the owner agreed to in the chat, word for word. */

@@ -100,6 +100,7 @@ const sendFile =
   (attachment: NonNullable<Outgoing['attachment']>): Step =>
   async (api, address) => {
     const file = await fileOf(attachment);
+    if (attachment.toLookAt) return (await api.sendPhoto(address, file)).message_id;
     return (await api.sendDocument(address, file, { disable_content_type_detection: true })).message_id;
   };
 
