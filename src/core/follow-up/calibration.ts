@@ -18,7 +18,8 @@ export interface LoggedForecast {
 
 /** What later readings say about a logged forecast. */
 export type ForecastOutcome =
-  | { outcome: 'reached'; on: IsoDate }
+  /** Reached on a day; the truck's last reading on the same instrument is of the day `until`. */
+  | { outcome: 'reached'; on: IsoDate; until: IsoDate }
   /** Not reached by the day of the last reading. */
   | { outcome: 'not-yet'; by: IsoDate }
   /** No later reading on the same instrument. */
@@ -45,11 +46,18 @@ export function outcomeOf(
       const gap = daysBetween(before.date, reading.date);
       if (gap > LONGEST_GAP) return { outcome: 'unknown' };
       const share = (forecast.dueMiles - before.miles) / Math.max(1, reading.miles - before.miles);
-      return { outcome: 'reached', on: addDays(before.date, Math.round(Math.max(0, share) * gap)) };
+      const on = addDays(before.date, Math.round(Math.max(0, share) * gap));
+      return { outcome: 'reached', on, until: lastOnInstrument(later) };
     }
     before = reading;
   }
   return before === forecast.from ? { outcome: 'unknown' } : { outcome: 'not-yet', by: before.date };
+}
+
+/** The day of the last reading before the instrument was changed. */
+function lastOnInstrument(later: readonly { date: IsoDate; clusterReset?: boolean | undefined }[]): IsoDate {
+  const reset = later.findIndex(({ clusterReset }) => clusterReset);
+  return (reset < 0 ? later : later.slice(0, reset)).at(-1)?.date ?? '';
 }
 
 /** The loss of a quantile forecast: each unit above costs the quantile, each below the rest of one. */
@@ -84,8 +92,9 @@ const GROUPS: readonly (readonly [string, (readings: number) => boolean])[] = [
 const FAR = 3653;
 
 /**
- * How the logged forecasts met what came: a well calibrated 80 % range holds eight of ten. A forecast whose mark was not
- * reached by the end of its range counts as late at once, so that slow trucks are not left out of the count.
+ * How the logged forecasts met what came: a well calibrated 80 % range holds eight of ten. A forecast is judged when its
+ * truck's readings go beyond the end of its range: judged sooner, those that come early would be counted and those that
+ * come late would still be waited for. One whose mark was not reached by then counts as late.
  */
 export function calibration(log: readonly { forecast: LoggedForecast; outcome: ForecastOutcome }[]): CalibrationRow[] {
   return GROUPS.map(([group, belongs]) => {
@@ -120,6 +129,7 @@ function judge(forecast: LoggedForecast, outcome: ForecastOutcome): Judgement | 
     case 'not-yet':
       return forecast.p90 !== null && outcome.by > forecast.p90 ? { place: 'late', loss: null } : null;
     case 'reached': {
+      if (forecast.p90 === null || outcome.until < forecast.p90) return null;
       const days = (date: IsoDate | null) =>
         Math.log(Math.max(1, date === null ? FAR : daysBetween(forecast.from.date, date)));
       const truth = days(outcome.on);

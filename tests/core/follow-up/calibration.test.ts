@@ -39,7 +39,7 @@ describe('the answer to a logged forecast', () => {
         logged(),
         readings.map(([date, miles]) => ({ date, miles })),
       ),
-    ).toEqual(outcome);
+    ).toMatchObject(outcome);
   });
 
   it('ends at a new instrument, whose numbers say nothing about the mark', () => {
@@ -55,7 +55,7 @@ describe('the calibration of a log', () => {
   const rows = (days: number[], readings = 3) =>
     days.map((day) => ({
       forecast: logged({ readings }),
-      outcome: { outcome: 'reached', on: addDays('2026-05-02', day) } as const,
+      outcome: { outcome: 'reached', on: addDays('2026-05-02', day), until: '2027-05-02' } as const,
     }));
 
   it('counts truths before, within and after the range, with a standard error, by number of readings', () => {
@@ -76,15 +76,38 @@ describe('the calibration of a log', () => {
     expect(all).toEqual({ group: 'all', answered: 1, waiting: 2, early: 0, within: 0, late: 1, standardError: 0 });
   });
 
+  it('judges a range only when the readings go beyond it, or early answers would be counted before late ones can be', () => {
+    const reached = (until: string) => ({ outcome: 'reached', on: '2026-07-01', until }) as const;
+    const [all] = calibration([
+      { forecast: logged(), outcome: reached('2026-09-20') },
+      { forecast: logged(), outcome: reached('2026-09-19') },
+      { forecast: logged({ p90: null }), outcome: reached('2027-05-02') },
+    ]);
+    expect(all).toMatchObject({ answered: 1, waiting: 2, early: 1 });
+  });
+
+  it('knows the last day on the same instrument', () => {
+    const readings = [
+      { date: '2026-08-01', miles: 101_000 },
+      { date: '2026-10-01', miles: 103_000 },
+      { date: '2026-11-01', miles: 200, clusterReset: true },
+    ];
+    expect(outcomeOf(logged(), readings)).toEqual({ outcome: 'reached', on: '2026-08-01', until: '2026-10-01' });
+  });
+
   it('says nothing about shares where nothing is answered', () => {
     expect(calibration([])[0]).toEqual({ group: 'all', answered: 0, waiting: 0 });
   });
 
   it('takes the pinball loss of ln days: a forecast that was right loses least', () => {
     const exact = logged({ p10: '2026-08-10', p50: '2026-08-10', p90: '2026-08-10' });
-    const right = calibration([{ forecast: exact, outcome: { outcome: 'reached', on: '2026-08-10' } }])[0];
+    const right = calibration([
+      { forecast: exact, outcome: { outcome: 'reached', on: '2026-08-10', until: '2027-05-02' } },
+    ])[0];
     expect(right?.loss).toBe(0);
-    const wrong = calibration([{ forecast: exact, outcome: { outcome: 'reached', on: '2026-11-18' } }])[0];
+    const wrong = calibration([
+      { forecast: exact, outcome: { outcome: 'reached', on: '2026-11-18', until: '2027-05-02' } },
+    ])[0];
     expect(wrong?.loss).toBeCloseTo((Math.log(200 / 100) * (0.1 + 0.5 + 0.9)) / 3, 12);
   });
 

@@ -21,7 +21,7 @@ describe('forecasts held against what came', () => {
     expect(one?.forecast.from).toEqual({ date: '2026-05-02', miles: 97_000 });
     expect(one?.forecast.readings).toBe(1);
     // Half of the 2,000 miles between the two readings about the mark, so half of their 30 days.
-    expect(one?.outcome).toEqual({ outcome: 'reached', on: '2026-07-06' });
+    expect(one?.outcome).toEqual({ outcome: 'reached', on: '2026-07-06', until: '2026-07-21' });
   });
 
   it('count once where several were logged from the same reading for the same mark', () => {
