@@ -88,8 +88,11 @@ export function forecastPictureFor(
     due: say('picture-due', { due: outlook.dueMiles }),
     today: say('picture-today'),
     miles: (miles) => MILES.format(miles),
-    day: (date) => date,
+    day: (date) => DAYS[language].format(new Date(`${date}T12:00:00Z`)),
   });
 }
 
 const MILES = new Intl.NumberFormat('en-US');
+const dayFormat = (locale: string) =>
+  new Intl.DateTimeFormat(locale, { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' });
+const DAYS: Record<Language, Intl.DateTimeFormat> = { en: dayFormat('en-US'), es: dayFormat('es-US') };

@@ -48,12 +48,13 @@ export function forecastCurve(request: ForecastRequest, parameters: Parameters =
   return { readings: kept, band, today: request.today, dueMiles };
 }
 
-const WIDTH = 640;
-const HEIGHT = 360;
-const LEFT = 84;
-const RIGHT = 20;
-const TOP = 28;
-const BOTTOM = 44;
+// Small enough that its words can still be read where a phone of 320 pixels draws it at three quarters.
+const WIDTH = 420;
+const HEIGHT = 280;
+const LEFT = 72;
+const RIGHT = 16;
+const TOP = 30;
+const BOTTOM = 40;
 
 const INK = '#1b1a17';
 const PAPER = '#fbf8f1';
@@ -103,7 +104,7 @@ export function forecastPicture(curve: ForecastCurve, words: PictureWords): stri
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${WIDTH} ${HEIGHT}" width="${WIDTH}" height="${HEIGHT}"`,
     ` role="img" aria-labelledby="picture-title picture-description"`,
-    ` font-family="Georgia, 'Liberation Serif', serif" font-size="14" fill="${INK}">`,
+    ` font-family="Georgia, 'Liberation Serif', serif" font-size="16" fill="${INK}">`,
     `<title id="picture-title">${escape(words.title)}</title>`,
     `<desc id="picture-description">${escape(words.description)}</desc>`,
     `<rect width="${WIDTH}" height="${HEIGHT}" fill="${PAPER}"/>`,
@@ -119,8 +120,8 @@ export function forecastPicture(curve: ForecastCurve, words: PictureWords): stri
     ...dots,
     `<line x1="${LEFT}" y1="${due}" x2="${WIDTH - RIGHT}" y2="${due}" stroke="${ACCENT}" stroke-width="2"/>`,
     `<text x="${LEFT + 8}" y="${place(due - 7)}" fill="${ACCENT}">${escape(words.due)}</text>`,
-    `<text x="${LEFT}" y="${HEIGHT - 16}">${escape(words.day(dateOfDay(firstDay)))}</text>`,
-    `<text x="${WIDTH - RIGHT}" y="${HEIGHT - 16}" text-anchor="end">${escape(words.day(dateOfDay(lastDay)))}</text>`,
+    `<text x="${LEFT}" y="${HEIGHT - 14}">${escape(words.day(dateOfDay(firstDay)))}</text>`,
+    `<text x="${WIDTH - RIGHT}" y="${HEIGHT - 14}" text-anchor="end">${escape(words.day(dateOfDay(lastDay)))}</text>`,
     '</svg>',
   ].join('');
 }
