@@ -47,6 +47,7 @@ truck-line = – { $truck }, last reading { $miles } miles
 truck-line-no-miles = – { $truck }
 truck-closed = Thank you. I closed { $truck } and ask nothing more about it.
 which-sold = Which truck is it about? Write "my trucks" to see them.
+moved-away = Thank you for telling me, and a good start there. I write nothing more by myself; "start" turns it on again, and { $phone } is the shop.
 
 ## Questions
 ask-anything = What can I do for your truck?

@@ -46,6 +46,7 @@ truck-line = – { $truck }, última lectura { $miles } millas
 truck-line-no-miles = – { $truck }
 truck-closed = Gracias. Cerré { $truck } y ya no pregunto por ella.
 which-sold = ¿De cuál camioneta se trata? Escriba "mis camionetas" para verlas.
+moved-away = Gracias por avisar, y que le vaya bien allá. Ya no escribo por mi cuenta; con "start" vuelvo a hacerlo, y el taller está en el { $phone }.
 
 ## Preguntas
 ask-anything = ¿Qué puedo hacer por su camioneta?

@@ -33,7 +33,8 @@ function planFor(scene: Scene, vehicle: Vehicle): Scene {
   if (ofTruck.some(({ kind, state }) => state === 'call-list' && PLANNED.includes(kind)))
     return waiting.reduce(close('shop-phones'), scene);
   // The owner said when: that holds.
-  if (waiting.some(({ attempts }) => attempts > 0)) return scene;
+  const asAgreed = waiting.filter(({ attempts }) => attempts > 0);
+  if (asAgreed.length > 0) return waiting.filter((one) => !asAgreed.includes(one)).reduce(close('planned-anew'), scene);
   const outlook = scene.tools.outlook(vehicle, scene.today, followUps);
   if (outlook?.because === 'phone') return phoneInstead(scene, ofTruck);
   const next = outlook && planned(outlook.next);

@@ -47,15 +47,17 @@ export interface ComparedForecast {
 /**
  * The shop's setting beside a yearly calendar and beside asking at a fixed distance with a straight line, on the same
  * owners and the same dice: trucks, answers and readings without the conversation around them. A table on standard
- * error, a picture in the file.
+ * error, the picture as SVG and as PNG.
  */
 export async function compare(policy: FollowUpPolicy, asked: Comparison, file: string): Promise<void> {
   const rows = compared(policy, asked);
   stderr.write(`${table(rows, asked)}\n`);
   stderr.write(`${forecastTable(comparedForecasts(asked))}\n`);
   const svg = comparisonPicture(rows, asked);
-  await writeFile(file, file.endsWith('.svg') ? svg : await sharp(Buffer.from(svg), { density: 144 }).png().toBuffer());
-  stderr.write(`picture: ${file}\n`);
+  const name = file.replace(/\.(svg|png)$/, '');
+  await writeFile(`${name}.svg`, svg);
+  await writeFile(`${name}.png`, await sharp(Buffer.from(svg), { density: 144 }).png({ palette: true }).toBuffer());
+  stderr.write(`pictures: ${name}.svg, ${name}.png\n`);
 }
 
 export function compared(policy: FollowUpPolicy, asked: Comparison): ComparedRow[] {

@@ -2,7 +2,17 @@ import { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../model/checked.ts';
 import { parseFlowYaml } from '../model/flow-yaml.ts';
 
+/** Longer messages say more than that a truck is gone. */
+const SHORT_WORDS = 14;
+/** How many words a star stands for, at most. */
+const STAR_WORDS = 3;
+
 const CommandFile = z.strictObject({
+  /** Short messages that hold one of these, and none of the words under `unless`. */
+  said: z.strictObject({
+    unless: z.array(z.string()),
+    signals: z.record(z.string().regex(/^[A-Z][A-Z_]*$/), z.array(z.string())),
+  }),
   commands: z.record(
     z.string().regex(/^[A-Z][A-Z_]*$/),
     z.strictObject({
@@ -25,6 +35,16 @@ export const bare = (text: string): string =>
     .replace(/\s+/g, ' ')
     .trim();
 
+/** "sold * truck": these words in this order, with up to three others where the star stands. */
+function holding(patterns: readonly string[]): RegExp {
+  const one = (pattern: string): string =>
+    pattern
+      .split(' ')
+      .map((word) => (word === '*' ? `(?: [^ ]+){0,${STAR_WORDS}}` : ` ${bare(word)}`))
+      .join('');
+  return new RegExp(`^(?:[^ ]+ )*?(?:${patterns.map((pattern) => one(pattern).trimStart()).join('|')})(?: |$)`);
+}
+
 /** Checks flows/conversation/commands.yaml: known signals, no phrase for two of them. */
 export function compileCommands(file: FlowFile, signals: readonly string[]): Checked<Commands> {
   const parsed = parseFlowYaml(file, CommandFile);
@@ -42,10 +62,24 @@ export function compileCommands(file: FlowFile, signals: readonly string[]): Che
       byPhrase.set(form, signal);
     }
   }
+  const said = Object.entries(value.said.signals).map(([signal, patterns]) => {
+    if (!signals.includes(signal))
+      findings.push(finding(['said', 'signals', signal], `there is no signal "${signal}"`));
+    return { signal, pattern: holding(patterns) };
+  });
+  const unless = holding(value.said.unless);
   if (findings.length > 0) return unsound(findings);
+  const saidIn = (text: string, form: string): string | undefined =>
+    form.split(' ').length > SHORT_WORDS || text.includes('?') || unless.test(form)
+      ? undefined
+      : said.find(({ pattern }) => pattern.test(form))?.signal;
   return sound((text) => {
     if (text.length > 120) return undefined;
     const form = bare(text);
-    return byPhrase.get(form) ?? (form.startsWith('/') ? byPhrase.get(form.split(' ')[0] ?? '') : undefined);
+    return (
+      byPhrase.get(form) ??
+      saidIn(text, form) ??
+      (form.startsWith('/') ? byPhrase.get(form.split(' ')[0] ?? '') : undefined)
+    );
   });
 }

@@ -89,7 +89,8 @@ function readMessage(kept: Scene, said: string, messageRef: string, commands: Co
   });
   const spoken = inLanguage(kept, said, read);
   const heard: Scene = { ...spoken, heard: { text: said, read, ...(question && { question }) } };
-  const command = commands(said);
+  const command = commandIn(commands(said), kept, question);
+  if (question && command === 'ROUGHLY') return choose(kept, question, 'roughly', said);
   const told = command ? heard : recordAll(heard, read, messageRef, question);
   const before: string[] = isOptOut(read, said) || command === 'STOP' ? ['STOP'] : [];
   if (dangersToWarn(told).length > 0)
@@ -102,6 +103,18 @@ function readMessage(kept: Scene, said: string, messageRef: string, commands: Co
     ['TOLD', 'BOOK', 'PRICE', 'TEXT', 'NOT_UNDERSTOOD'].includes(signal) && !FREE_TEXT.has(question?.about ?? '');
   const calm = signal === 'NOT_UNDERSTOOD' ? told : withTalk(told, { notUnderstood: 0 });
   return { scene: aboutTruck ? withWords(calm, messageRef, said) : calm, signals: [signal] };
+}
+
+const GONE: readonly string[] = ['SOLD', 'SCRAPPED', 'MOVED_AWAY'];
+/** What the shop asks of itself, later: an answer may be that the truck, or its owner, is gone. */
+const ASKED_LATER: readonly string[] = ['odometer-check', 'service-offer', 'odometer-first', 'fleet', 'leak'];
+
+/** "About right" answers our guess of the odometer; that a truck is gone is heard where no other matter is in hand. */
+function commandIn(command: string | undefined, { file }: Scene, question: Question | null): string | undefined {
+  if (command === 'ROUGHLY') return question?.about === 'odometer-check' ? command : undefined;
+  if (command === undefined || !GONE.includes(command)) return command;
+  const free = question === null && file.conversation.matter === null;
+  return free || ASKED_LATER.includes(question?.about ?? '') ? command : undefined;
 }
 
 /** A bare yes or no is the option of that name, whatever else the word might mean elsewhere. */

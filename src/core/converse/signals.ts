@@ -40,6 +40,8 @@ export const SIGNALS = [
   'BOOK',
   'MILES',
   'SOLD',
+  'SCRAPPED',
+  'MOVED_AWAY',
   'SHOP_ACCEPTED',
   'SHOP_DECLINED',
   'SHOP_OFFERED',

@@ -220,23 +220,9 @@ export const followUp: Record<string, Action> = {
     return reply(withTalk(later, { services: [] }), said);
   },
 
-  closeTruck(scene) {
-    const vehicle = vehicleOf(scene);
-    if (!vehicle) return reply(scene, text(scene, 'which-sold'));
-    const sold = withVehicle(scene, { ...vehicle, state: 'sold' });
-    const closed = sold.file.followUps
-      .filter(
-        ({ vehicleId, state, kind }) =>
-          vehicleId === vehicle.id && state === 'waiting' && !REQUEST_FOLLOW_UPS.includes(kind),
-      )
-      .reduce((next, due) => withFollowUp(next, logged(next, { ...due, state: 'closed' }, 'truck-gone')), sold);
-    const kept = withTalk(closeQuestion(closed, text(scene, 'option-sold')), {
-      vehicleId: null,
-      followUpId: undefined,
-      matter: null,
-    });
-    return reply(kept, text(scene, 'truck-closed', { truck: truckName(scene, vehicle) }));
-  },
+  closeTruck: (scene) => closed(scene, 'sold'),
+
+  closeScrapped: (scene) => closed(scene, 'scrapped'),
 
   /** Not now: outside the hours, too soon after the last one, a question or a booking open, or not wanted at all. */
   putOffFollowUp(scene) {
@@ -384,4 +370,28 @@ export function closeFollowUp(scene: Scene, answer: Omit<FollowUpEntry, 'at'>): 
       (next, one) => withFollowUp(next, logged(next, { ...one, state: 'answered' }, 'answered-with-later')),
       ended,
     );
+}
+
+/** The truck in hand is gone for good: nothing more is asked about it, and what stands with the shop stays. */
+function closed(scene: Scene, state: 'sold' | 'scrapped'): Scene {
+  const { question, vehicleId } = scene.file.conversation;
+  const active = scene.file.vehicles.filter((one) => one.state === 'active');
+  const named =
+    scene.heard.question?.vehicleId ?? question?.vehicleId ?? (active.length === 1 ? active[0]?.id : vehicleId);
+  const vehicle = truckFor(scene, named ?? undefined);
+  if (!vehicle) return reply(scene, text(scene, 'which-sold'));
+  const sold = withVehicle(scene, { ...vehicle, state });
+
+  const ended = sold.file.followUps
+    .filter(
+      ({ vehicleId, state, kind }) =>
+        vehicleId === vehicle.id && state === 'waiting' && !REQUEST_FOLLOW_UPS.includes(kind),
+    )
+    .reduce((next, due) => withFollowUp(next, logged(next, { ...due, state: 'closed' }, 'truck-gone')), sold);
+  const kept = withTalk(closeQuestion(ended, text(scene, 'option-sold')), {
+    vehicleId: null,
+    followUpId: undefined,
+    matter: null,
+  });
+  return reply(kept, text(scene, 'truck-closed', { truck: truckName(scene, vehicle) }));
 }

@@ -23,27 +23,10 @@ import { factLine, introduce } from './write-up.ts';
 /** What an owner may ask of the assistant itself, at any time. */
 export const self: Record<string, Action> = {
   /** Takes effect at once and is confirmed once; what the owner asked the shop for stays with the shop. */
-  optOut(scene) {
-    if (scene.file.owner.optedOutAt) return scene;
-    const { consent: _withdrawn, ...owner } = scene.file.owner;
-    const ended = { ...scene, file: { ...scene.file, owner: { ...owner, optedOutAt: scene.now } } };
-    const waiting = ended.file.followUps.filter(
-      ({ state, kind }) => state === 'waiting' && !REQUEST_FOLLOW_UPS.includes(kind),
-    );
-    const closed = waiting.reduce(
-      (next, due) =>
-        withFollowUp(next, { ...due, state: 'closed', log: [...due.log, { at: scene.now, what: 'opted-out' }] }),
-      ended as Scene,
-    );
-    const open = scene.file.requests.some(({ state }) => HOLDING_STATES.includes(state));
-    const told = reply(
-      closeQuestion(closed, text(scene, 'option-stop-reminders')),
-      text(scene, open ? 'stopped-request-open' : 'stopped', { phone: scene.tools.shop.phone }),
-    );
-    return open
-      ? reply(told, staffText(scene, 'staff-opted-out', { phone: scene.file.owner.phone ?? '' }), { to: 'staff' })
-      : told;
-  },
+  optOut: (scene) => ended(scene, 'stopped'),
+
+  /** Whoever has moved away is not written to any more; the trucks stay known. */
+  sayMovedAway: (scene) => ended(scene, 'moved-away'),
 
   optIn(scene) {
     const wording = text(scene, 'opt-in-wording', { shop: scene.tools.shop.name });
@@ -194,4 +177,27 @@ function agreementLines(scene: Scene, { agreed, moreWork = [] }: BookingRequest)
   });
   if (!agreed) return more;
   return [text(scene, 'data-agreed', { date: day(agreed.at), who: agreed.who, wording: agreed.wording }), ...more];
+}
+
+/** Nothing more is written unasked: at once, on every channel, confirmed once. */
+function ended(scene: Scene, textId: 'stopped' | 'moved-away'): Scene {
+  if (scene.file.owner.optedOutAt) return scene;
+  const { consent: _withdrawn, ...owner } = scene.file.owner;
+  const out = { ...scene, file: { ...scene.file, owner: { ...owner, optedOutAt: scene.now } } };
+  const waiting = out.file.followUps.filter(
+    ({ state, kind }) => state === 'waiting' && !REQUEST_FOLLOW_UPS.includes(kind),
+  );
+  const closed = waiting.reduce(
+    (next, due) =>
+      withFollowUp(next, { ...due, state: 'closed', log: [...due.log, { at: scene.now, what: 'opted-out' }] }),
+    out as Scene,
+  );
+  const open = scene.file.requests.some(({ state }) => HOLDING_STATES.includes(state));
+  const told = reply(
+    closeQuestion(closed, text(scene, 'option-stop-reminders')),
+    text(scene, open ? 'stopped-request-open' : textId, { phone: scene.tools.shop.phone }),
+  );
+  return open
+    ? reply(told, staffText(scene, 'staff-opted-out', { phone: scene.file.owner.phone ?? '' }), { to: 'staff' })
+    : told;
 }
