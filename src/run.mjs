@@ -1,5 +1,5 @@
 /**
- * Runs a program of the project: `node src/run.mjs src/main.ts`.
+ * Runs a program of the project: `node src/run.mjs src/main.ts`. With `--join` it makes programs ready to run.
  *
  * The loader takes some nine hundred modules one by one, which is longer than all else that happens at start. So the
  * modules of a program are joined once, kept beside the libraries, and joined again as soon as one of them or the list
@@ -87,7 +87,6 @@ async function joinModules(program, folder) {
     platform: 'node',
     format: 'esm',
     target: 'node20',
-    sourcemap: 'linked',
     metafile: true,
     external: Object.keys(dependencies).filter((name) => !JOINED.includes(name)),
     banner: { js: `import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);` },
@@ -113,19 +112,33 @@ async function joinModules(program, folder) {
   return made.entry;
 }
 
-const program = relative(ROOT, resolve(process.argv[2] ?? 'src/main.ts'));
-process.argv.splice(1, 1);
-const name = createHash('sha256').update(join(ROOT, program)).digest('hex').slice(0, 16);
-const folder = join(ROOT, 'node_modules', '.cache', 'telltale', name);
-let entry = joinedBefore(folder);
-if (entry === undefined) {
+/**
+ * The entry file of a program's modules, joined now or before; undefined where nothing can be kept.
+ * @param {string} path
+ */
+async function joinedNow(path) {
+  const program = relative(ROOT, resolve(path));
+  const name = createHash('sha256').update(join(ROOT, program)).digest('hex').slice(0, 16);
+  const folder = join(ROOT, 'node_modules', '.cache', 'telltale', name);
+  const before = joinedBefore(folder);
+  if (before !== undefined) return before;
   try {
     mkdirSync(folder, { recursive: true });
-    entry = await joinModules(program, folder);
+    return await joinModules(program, folder);
   } catch (error) {
-    if (!('syscall' in error)) throw error;
-    const { register } = await import('tsx/esm/api');
-    register();
+    if ('syscall' in error) return undefined;
+    throw error;
   }
 }
-await import(pathToFileURL(entry ?? join(ROOT, program)).href);
+
+const [, , first = 'src/main.ts', ...others] = process.argv;
+if (first === '--join') {
+  for (const program of others) {
+    await joinedNow(program).catch((error) => process.stderr.write(`${program} is not joined: ${error.message}\n`));
+  }
+} else {
+  process.argv.splice(1, 1);
+  const entry = await joinedNow(first);
+  if (entry === undefined) (await import('tsx/esm/api')).register();
+  await import(pathToFileURL(entry ?? resolve(first)).href);
+}

@@ -62,6 +62,18 @@ describe('the runner', { timeout: 60_000 }, () => {
     expect(joins()).toHaveLength(2);
   });
 
+  it('joins ahead of the first start, and makes no fuss about a program that it cannot join', () => {
+    const { status, stderr } = spawnSync(process.execPath, ['src/run.mjs', '--join', 'src/none.ts', 'src/program.ts'], {
+      cwd: project,
+      encoding: 'utf8',
+    });
+    expect(status).toBe(0);
+    expect(stderr).toContain('src/none.ts is not joined');
+    expect(joins()).toHaveLength(1);
+    run();
+    expect(joins()).toHaveLength(1);
+  });
+
   it('sees a change of a part that is loaded late, and of the list of libraries', () => {
     run();
     write('src/late.ts', `export const late: string = 'later';`);
