@@ -2,7 +2,8 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { parse } from 'yaml';
 import { z } from 'zod';
-import { Facts, SERVICES, type FactKey, type FactRecord, type Instant, type OwnerFile } from './core/mod.ts';
+import { Facts, SERVICES, slotNamed, type FactKey, type FactRecord, type Instant, type OwnerFile } from './core/mod.ts';
+import { ownerOfEntry } from './staff/enter.ts';
 import type { System } from './system.ts';
 
 const DEMO_FILE = fileURLToPath(new URL('../db/demo/owners.yaml', import.meta.url));
@@ -36,6 +37,15 @@ const Demo = z.strictObject({
       shop: z.enum(['nothing', 'accept']),
     }),
   ),
+  jobs: z.array(
+    z.strictObject({
+      name: z.string(),
+      phone: z.string(),
+      truck: Facts,
+      services: z.array(service),
+      complaint: z.string(),
+    }),
+  ),
 });
 type Demo = z.infer<typeof Demo>;
 
@@ -65,6 +75,7 @@ export async function seedDemo(system: System): Promise<void> {
     await tx.saveSetting(SETTING, true);
   });
   for (const [index, talk] of demo.talks.entries()) await hold(system, talk, `demo-talk-${index}`);
+  for (const [index, job] of demo.jobs.entries()) await enter(system, job, `demo-job-${index}`);
 }
 
 function filled(file: OwnerFile, owner: Demo['owners'][number], now: Instant): OwnerFile {
@@ -125,6 +136,37 @@ function filled(file: OwnerFile, owner: Demo['owners'][number], now: Instant): O
       },
     ],
   };
+}
+
+const STEP = 30 * 60_000;
+const LONGEST_WAIT = 7 * DAY;
+
+/** Enters a job of somebody who phoned, as staff do, at the next time that is free: today while the shop is open. */
+async function enter(system: System, job: Demo['jobs'][number], externalId: string): Promise<void> {
+  const { desk, flows, store, time } = system;
+  const now = time.now();
+  const { truck, ...told } = job;
+  const zone = flows.shop.zone;
+  const until = new Date(Date.parse(now) + LONGEST_WAIT).toISOString();
+  const diary = await store.transaction((tx) => tx.loadDiary(now.slice(0, 10), until.slice(0, 10), zone, now));
+  const first = Math.ceil(Date.parse(now) / STEP) * STEP;
+  for (let start = first; start < first + LONGEST_WAIT; start += STEP) {
+    const named = { start: new Date(start).toISOString(), services: job.services, facts: truck };
+    const slot = slotNamed(named, diary.taken, flows, now);
+    if (!slot) continue;
+    const ownerId = await ownerOfEntry(job, externalId, { store, flows, now: time.now });
+    const by = flows.shop.people[0];
+    if (!by) return;
+    await desk.receiveStaff({
+      externalId,
+      ownerId,
+      at: now,
+      by,
+      action: { do: 'enter', entry: { ...told, facts: truck, slot } },
+    });
+    await desk.drain();
+    return;
+  }
 }
 
 /**

@@ -221,9 +221,11 @@ staff-enter-how =
     For somebody who phoned or walked in, a line each:
     /enter NAME, PHONE
     the truck in words, such as 2016 6.7 V8 diesel 97k
-    services by id, such as oil-service, scan-diagnosis
+    services by words of their names, such as oil, fuel filter
     DAY TIME, such as thu 9:00, or open
     what is wrong (may be left out)
+staff-service-unclear =
+    Which service is "{ $said }"? Near it: { $near }. Nothing was entered; write it again with the name.
 staff-papers-how =
     A truck's papers: /papers { $id } with any of these, semicolons between:
     unit 7; driver NAME PHONE; approves NAME PHONE; pays NAME PHONE; PO 4471

@@ -221,9 +221,11 @@ staff-enter-how =
     Para quien llamó o llegó, una línea para cada cosa:
     /enter NOMBRE, TELÉFONO
     la camioneta en palabras, como 2016 6.7 V8 diesel 97k
-    servicios por id, como oil-service, scan-diagnosis
+    servicios por palabras de su nombre, como aceite, filtros de combustible
     DÍA HORA, como thu 9:00, o open
     qué tiene (se puede omitir)
+staff-service-unclear =
+    ¿Qué servicio es «{ $said }»? Cerca: { $near }. No se anotó nada; escríbalo otra vez con el nombre.
 staff-papers-how =
     Los papeles de una camioneta: /papers { $id } con lo que haya, con punto y coma:
     unit 7; driver NOMBRE TELÉFONO; approves NOMBRE TELÉFONO; pays NOMBRE TELÉFONO; PO 4471

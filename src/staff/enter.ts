@@ -12,7 +12,8 @@ import {
 import type { Store } from '../edges/store/types.ts';
 import { words, type CommandMeans, type StaffCommand } from './means.ts';
 import { clockOn, dayFrom, isoOf } from './when.ts';
-import { diaryOf, servicesIn } from './work.ts';
+import { servicesSaid } from './services-said.ts';
+import { diaryOf } from './work.ts';
 
 /**
  * The file that somebody who phoned or walked in belongs to: that of the same phone number where there is one, else a
@@ -44,8 +45,11 @@ export async function enter(rest: string, means: CommandMeans): Promise<StaffCom
   const [who = '', truck = '', work = '', when = '', ...wrong] = rest.split('\n').map((text) => text.trim());
   const [name = '', ...phoneParts] = who.split(',').map((text) => text.trim());
   const phone = phoneParts.join(' ').trim();
-  const services = servicesIn(work);
-  if (name === '' || phone === '' || truck === '' || services.length === 0 || when === '') {
+  const { services, unclear } = servicesSaid(work, means.flows);
+  if (name === '' || phone === '' || truck === '' || services.length === 0 || unclear || when === '') {
+    if (unclear && when !== '') {
+      return words('staff-service-unclear', means, { said: unclear.said, near: unclear.near.join(', ') || '–' });
+    }
     return words('staff-enter-how', means);
   }
   const told = truckOf(truck, means);
