@@ -1,4 +1,5 @@
 import { ENGINE_FACTS, type EngineAnswers, type EngineClass, type EngineFact, type Engines } from './engines.ts';
+import type { Outlook } from './samples.ts';
 
 /** The classes before and after an answer. */
 export type EnginePair = readonly [EngineClass, EngineClass];
@@ -134,4 +135,21 @@ function hullOf(classes: readonly EngineClass[]): EngineClass {
     oilMiles: figures(({ oilMiles }) => oilMiles),
     breatherMiles: figures(({ breatherMiles }) => breatherMiles),
   };
+}
+
+/** The pairs of engine classes before and after an answer, as far as the rules can tell them apart. */
+export function distinctPairs(reach: EngineReach, { signature }: Outlook): EnginePairs {
+  let distinct = reach.distinct.get(signature);
+  if (distinct) return distinct;
+  distinct = new Map();
+  for (const [fact, pairs] of reach.pairs) {
+    const telling = new Map<string, EnginePair>();
+    for (const pair of pairs) {
+      const [before, after] = [signature(pair[0]), signature(pair[1])];
+      if (before !== after) telling.set(`${before}>${after}`, pair);
+    }
+    if (telling.size > 0) distinct.set(fact, [...telling.values()]);
+  }
+  reach.distinct.set(signature, distinct);
+  return distinct;
 }

@@ -1,12 +1,12 @@
 import type { FactKey } from '../model/facts.ts';
-import { FALSE, TRUE, UNKNOWN } from './condition.ts';
-import type { EnginePair, EnginePairs, EngineReach } from './engine-reach.ts';
+import { FALSE, UNKNOWN } from './condition.ts';
+import { distinctPairs, type EnginePairs, type EngineReach } from './engine-reach.ts';
 import type { EngineClass, EngineFact } from './engines.ts';
-import type { Standing } from './residue.ts';
+import { atMost, canHold, meets, surelyHolds, type Standing } from './residue.ts';
 import { distinctEngines, samplesOf, type Outlook, type Sample } from './samples.ts';
 import type { Situation } from './situation.ts';
 import type { OpenRule, Prospect, Target } from './targets.ts';
-import type { Variable } from './variables.ts';
+import { withVariableOf, type Variable } from './variables.ts';
 import { remember, transferred, type Witness } from './witnesses.ts';
 import { kept } from './worked.ts';
 
@@ -150,16 +150,14 @@ class Search {
               outlook.signature(after) === held &&
               kept(engines, outlook.signature(before), () => differs('engine', { ...situation, engine: before })),
           )
-        : differs(fact as Variable, this.#without(situation, fact as Variable));
+        : differs(fact as Variable, withVariableOf(this.#scene.present, fact as Variable, situation));
       if (shown) this.#prove(fact);
       return shown;
     });
   }
 
   #holdsSome(truths: Uint8Array): boolean {
-    const standing = { low: truths, high: truths };
-    for (const rule of this.#prospect.rules) if (surelyHolds(rule, standing)) return true;
-    return false;
+    return this.#isSettled({ low: truths, high: truths });
   }
 
   /** The open facts among variables, with each fact of the engine by itself. */
@@ -181,7 +179,8 @@ class Search {
       const held = signature(witness.engine);
       for (const variable of this.#openOf(rule.whenVariables)) {
         if (variable !== 'engine') {
-          if (!raising.has(variable) && !this.#isAdvised(this.#without(witness, variable))) raising.add(variable);
+          if (!raising.has(variable) && !this.#isAdvised(withVariableOf(this.#scene.present, variable, witness)))
+            raising.add(variable);
           continue;
         }
         const advised = new Map<string, boolean>();
@@ -372,19 +371,6 @@ class Search {
     }
   }
 
-  /** The base with one variable as it is at present. */
-  #without(base: Situation, variable: Variable): Situation {
-    const { present } = this.#scene;
-    switch (variable) {
-      case 'troubleCodes':
-        return { ...base, codes: present.codes };
-      case 'lastFuelFilterDate':
-        return { ...base, monthsSinceFuelFilter: present.monthsSinceFuelFilter };
-      default:
-        return { ...base, [variable]: present[variable] };
-    }
-  }
-
   /** Answers under which a rule holds; undefined where none are found. What speaks against it is left as it is. */
   #witness(rule: OpenRule): Situation | undefined {
     const { outlook } = rule;
@@ -408,31 +394,4 @@ class Search {
     };
     return answer(this.#scene.present, this.#scene.open, this.#open(), 0);
   }
-}
-
-const atMost = (truth: number): number => (truth === UNKNOWN ? TRUE : truth);
-
-const meets = ({ when }: OpenRule, standing: Standing): boolean => when.low(standing) === TRUE;
-
-const canHold = ({ when, unless }: OpenRule, standing: Standing): boolean =>
-  when.high(standing) === TRUE && unless.low(standing) !== TRUE;
-
-const surelyHolds = ({ when, unless }: OpenRule, standing: Standing): boolean =>
-  when.low(standing) === TRUE && unless.high(standing) !== TRUE;
-
-/** The pairs of engine classes before and after an answer, as far as the rules can tell them apart. */
-function distinctPairs(reach: EngineReach, { signature }: Outlook): EnginePairs {
-  let distinct = reach.distinct.get(signature);
-  if (distinct) return distinct;
-  distinct = new Map();
-  for (const [fact, pairs] of reach.pairs) {
-    const telling = new Map<string, EnginePair>();
-    for (const pair of pairs) {
-      const [before, after] = [signature(pair[0]), signature(pair[1])];
-      if (before !== after) telling.set(`${before}>${after}`, pair);
-    }
-    if (telling.size > 0) distinct.set(fact, [...telling.values()]);
-  }
-  reach.distinct.set(signature, distinct);
-  return distinct;
 }

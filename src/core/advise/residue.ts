@@ -222,3 +222,17 @@ function leftTogether(
   }
   return left.length === 0 ? ((TRUE - deciding) as Truth) : together(left);
 }
+
+/** The most that a truth can still come to. */
+export const atMost = (truth: number): number => (truth === UNKNOWN ? TRUE : truth);
+
+/** Whether all that a rule asks for is given. */
+export const meets = ({ when }: Residue, standing: Standing): boolean => when.low(standing) === TRUE;
+
+/** Whether a rule can still come to hold. */
+export const canHold = ({ when, unless }: Residue, standing: Standing): boolean =>
+  when.high(standing) === TRUE && unless.low(standing) !== TRUE;
+
+/** Whether a rule holds whatever is still answered. */
+export const surelyHolds = ({ when, unless }: Residue, standing: Standing): boolean =>
+  when.low(standing) === TRUE && unless.high(standing) !== TRUE;

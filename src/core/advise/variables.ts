@@ -95,3 +95,15 @@ export const boundsOf = (comparison: Comparison): number[] => {
   if (!('from' in comparison || 'below' in comparison)) return [];
   return [comparison.from, comparison.below].filter((bound) => bound !== undefined);
 };
+
+/** A situation with one variable as another situation has it. */
+export function withVariableOf(other: Situation, variable: Variable, situation: Situation): Situation {
+  switch (variable) {
+    case 'troubleCodes':
+      return { ...situation, codes: other.codes };
+    case 'lastFuelFilterDate':
+      return { ...situation, monthsSinceFuelFilter: other.monthsSinceFuelFilter };
+    default:
+      return { ...situation, [variable]: other[variable] };
+  }
+}
