@@ -109,11 +109,13 @@ describe('polling', () => {
       finish = resolve;
     });
     const first = telegram();
+    let taking = false;
     await first.start(async (incoming) => {
+      taking = true;
       await slow;
       await keep(incoming);
     });
-    await standIn.until(() => standIn.queue.handedOut.size === 1, 'the batch on its way');
+    await standIn.until(() => taking, 'the batch being kept');
     const stopped = first.stop();
     expect(inbox.size).toBe(0);
     finish();
