@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { type Browser, closingOf, openStage, type Stage, textOf, wordsTo } from './counter-stage.ts';
+import { type Browser, closingOf, onlyRequest, openStage, type Stage, textOf, wordsTo } from './counter-stage.ts';
 
 let stage: Stage;
 let desk: Browser;
@@ -15,9 +15,9 @@ const view = async (id: string) => {
   return found;
 };
 const booked = async () => {
-  const [first] = await stage.system.store.views.requests(['accepted']);
-  if (!first?.request.slot) throw new Error('nothing is booked');
-  return { id: first.request.id, ownerId: first.owner.id, slot: first.request.slot };
+  const { request, owner } = await onlyRequest(stage, 'accepted');
+  if (!request.slot) throw new Error('nothing is booked');
+  return { id: request.id, ownerId: owner.id, slot: request.slot };
 };
 const act = async (id: string, action: string, fields: Record<string, string | string[]> = {}) =>
   desk.submit(`/counter/request/${id}/${action}`, { revision: String((await view(id)).request.revision), ...fields });

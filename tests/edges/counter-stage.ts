@@ -60,9 +60,9 @@ export async function openStage(options: { seeded?: boolean } = {}): Promise<Sta
   };
 }
 
-/** The first request in a state. */
+/** The first request in a state that an owner sent in the chat and agreed to; staff enter others, who read no chat. */
 export async function onlyRequest({ system }: Stage, state: BookingRequest['state']) {
-  const [view] = await system.store.views.requests([state]);
+  const view = (await system.store.views.requests([state])).find(({ request }) => request.agreed);
   if (!view) throw new Error(`no request is ${state}`);
   return view;
 }
