@@ -7,6 +7,7 @@ import { seedDemo } from './demo.ts';
 import { createLog } from './log.ts';
 import { createMetrics } from './metrics.ts';
 import { settingsOrExit } from './settings.ts';
+import { stopWhenAsked } from './stopping.ts';
 import { FlowsFault, openSystem, type System } from './system.ts';
 
 /* One shop, served by this process until it is asked to stop. */
@@ -16,6 +17,8 @@ const OWNERS_TURNS_A_MINUTE = 40;
 
 const settings = settingsOrExit();
 const log = createLog({ level: settings.logLevel });
+
+const whenReady = stopWhenAsked(log);
 
 const metrics = createMetrics();
 
@@ -72,18 +75,9 @@ const backups =
     : undefined;
 backups?.start();
 
-let stopping = false;
-const stop = async (signal: string): Promise<void> => {
-  if (stopping) return;
-  stopping = true;
-  log.info({ signal }, 'stopping: what is under way is ended first');
+whenReady(async () => {
   server.server.closeAllConnections();
   await server.close();
   await backups?.stop();
   await system.stop();
-};
-process.on('SIGTERM', (signal) => void stop(signal));
-process.on('SIGINT', (signal) => void stop(signal));
-// One of several shops ends with the process that has started it.
-process.on('disconnect', () => void stop('disconnect'));
-process.channel?.unref();
+});

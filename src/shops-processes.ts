@@ -47,7 +47,8 @@ export async function serveShops(shops: readonly Shop[]): Promise<number> {
       tell(child.stderr, (line) => process.stderr.write(`${ofShop(shop.name, line)}\n`));
       const [code, signal] = (await once(child, 'exit')) as [number | null, NodeJS.Signals | null];
       children.delete(shop.name);
-      if (stopping.signal.aborted) return code ?? 1;
+      // One that is still loading is ended by the signal itself.
+      if (stopping.signal.aborted) return signal === 'SIGTERM' ? 0 : (code ?? 1);
       if (code === REFUSED) return REFUSED;
       process.stderr.write(
         `${ofShop(shop.name, JSON.stringify({ level: 'error', code, signal, msg: 'ended by itself; started again' }))}\n`,

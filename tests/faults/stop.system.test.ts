@@ -74,6 +74,26 @@ describe(`the program, asked ${STOPS} times to end while people write`, () => {
   });
 });
 
+describe('the program, asked to end while it starts', () => {
+  it('ends quietly whenever it is asked, with 0 or by the signal itself, and the next start runs', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'telltale-stop-'));
+    const start = () => new RunningProgram({ DATABASE_PATH: join(folder, 'shop.sqlite'), DEMO: 'on' });
+    try {
+      for (let milliseconds = 200; milliseconds <= 3_200; milliseconds += 250) {
+        const program = start();
+        await sleep(milliseconds);
+        expect([0, 'SIGTERM'], `after ${milliseconds} ms`).toContain(await program.stop());
+        expect(program.err).toBe('');
+      }
+      const last = start();
+      await last.listens();
+      expect(await last.stop()).toBe(0);
+    } finally {
+      rmSync(folder, { recursive: true });
+    }
+  }, 120_000);
+});
+
 function read(path: string, sql: string): unknown[] {
   const database = new Sqlite(path, { readonly: true });
   try {
