@@ -124,7 +124,7 @@ not-advised-line = Not advised, { $service }: { $because }
 due-at-line = { $service }: due at { $miles } miles.
 nothing-due = There is no work to do from what you told me.
 nothing-due-until = The next service that comes is { $service }, at { $miles } miles.
-estimate = Estimate: { $total }, { $hours } hours of work. Not in it: { $leftOut }. It is no quote; the shop confirms it in writing.
+estimate = Estimate: { $total }, { $hours } hours of work. Not in it: { $leftOut }. It is no fixed price; the shop confirms it in writing.
 estimate-diagnosis = Estimate for finding the cause: { $total }, { $hours } hours. What the repair costs is known after that. Not in it: { $leftOut }.
 estimate-line = { $text }: { $hours } h, parts { $parts }
 caution-line = • { $caution }
@@ -160,7 +160,7 @@ send-words =
     { $services }
     { $time }
     { $estimate }
-    By sending it you agree to this estimate; nothing beyond it is done without your yes.
+    By sending it you agree to work within this estimate; nothing beyond it is done without your yes.
 send-words-unpriced =
     This goes to the shop:
     { $truck }

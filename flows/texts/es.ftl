@@ -123,7 +123,7 @@ not-advised-line = No se aconseja, { $service }: { $because }
 due-at-line = { $service }: toca a las { $miles } millas.
 nothing-due = Por lo que me dijo, no hay nada que hacer.
 nothing-due-until = Lo próximo que viene es { $service }, a las { $miles } millas.
-estimate = Estimado: { $total }, { $hours } horas de trabajo. No incluye: { $leftOut }. No es una cotización; el taller la confirma por escrito.
+estimate = Estimado: { $total }, { $hours } horas de trabajo. No incluye: { $leftOut }. No es un precio fijo; el taller lo confirma por escrito.
 estimate-diagnosis = Estimado para encontrar la causa: { $total }, { $hours } horas. Lo que cuesta la reparación se sabe después. No incluye: { $leftOut }.
 estimate-line = { $text }: { $hours } h, partes { $parts }
 caution-line = • { $caution }
@@ -159,7 +159,7 @@ send-words =
     { $services }
     { $time }
     { $estimate }
-    Al mandarlo acepta este presupuesto; sin su sí no se hace nada más.
+    Al mandarlo acepta trabajo dentro de este estimado; sin su sí no se hace nada más.
 send-words-unpriced =
     Esto va al taller:
     { $truck }
