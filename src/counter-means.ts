@@ -1,8 +1,8 @@
 import { randomUUID } from 'node:crypto';
+import { DateTime } from 'luxon';
 import {
   calibration,
   judged,
-  read,
   dueAgain,
   forecastPictureFor,
   familyWords,
@@ -18,6 +18,7 @@ import type { Log } from './log.ts';
 import { createMetrics, type Metrics } from './metrics.ts';
 import type { Settings } from './settings.ts';
 import { ownerOfEntry } from './staff/enter.ts';
+import { factsSaid } from './staff/facts-said.ts';
 import type { System } from './system.ts';
 
 const DAY = 86_400_000;
@@ -33,7 +34,7 @@ export function counterMeans(
   metrics: Metrics = createMetrics(),
 ): Means {
   const { store, flows, time, desk, telegram } = system;
-  const today = () => time.now().slice(0, 10);
+  const today = () => DateTime.fromISO(time.now(), { zone: flows.shop.zone }).toISODate() ?? '';
   return {
     store,
     flows,
@@ -57,11 +58,7 @@ export function counterMeans(
     },
     filterDue: (vehicle) => dueAgain(vehicle, 'fuel-filter-service', flows),
     address,
-    readTruck(words) {
-      const { facts } = read({ text: words, today: today() }, flows.lexicon);
-      const { intent: _wish, wantedTime: _when, answer: _answer, unsure = [], ...told } = facts;
-      return Object.fromEntries(Object.entries(told).filter(([key]) => !unsure.includes(key)));
-    },
+    factsSaid: (said) => factsSaid(said, flows, time.now()),
     ownerOfEntry: (entry, externalId) => ownerOfEntry(entry, externalId, { store, flows, now: time.now }),
     async keepPhoto(ownerId, bytes) {
       const picture = await reencode(bytes);

@@ -4,6 +4,7 @@ import { parse } from 'yaml';
 import { z } from 'zod';
 import { Facts, SERVICES, slotNamed, type FactKey, type FactRecord, type Instant, type OwnerFile } from './core/mod.ts';
 import { ownerOfEntry } from './staff/enter.ts';
+import { factsSaid } from './staff/facts-said.ts';
 import type { System } from './system.ts';
 
 const DEMO_FILE = fileURLToPath(new URL('../db/demo/owners.yaml', import.meta.url));
@@ -146,12 +147,13 @@ async function enter(system: System, job: Demo['jobs'][number], externalId: stri
   const { desk, flows, store, time } = system;
   const now = time.now();
   const { truck, ...told } = job;
+  const facts: Facts = { ...factsSaid({ truck: '', complaint: job.complaint }, flows, now), ...truck };
   const zone = flows.shop.zone;
   const until = new Date(Date.parse(now) + LONGEST_WAIT).toISOString();
   const diary = await store.transaction((tx) => tx.loadDiary(now.slice(0, 10), until.slice(0, 10), zone, now));
   const first = Math.ceil(Date.parse(now) / STEP) * STEP;
   for (let start = first; start < first + LONGEST_WAIT; start += STEP) {
-    const named = { start: new Date(start).toISOString(), services: job.services, facts: truck };
+    const named = { start: new Date(start).toISOString(), services: job.services, facts };
     const slot = slotNamed(named, diary.taken, flows, now);
     if (!slot) continue;
     const ownerId = await ownerOfEntry(job, externalId, { store, flows, now: time.now });
@@ -162,7 +164,7 @@ async function enter(system: System, job: Demo['jobs'][number], externalId: stri
       ownerId,
       at: now,
       by,
-      action: { do: 'enter', entry: { ...told, facts: truck, slot } },
+      action: { do: 'enter', entry: { ...told, facts, slot } },
     });
     await desk.drain();
     return;

@@ -1,16 +1,7 @@
-import { DateTime } from 'luxon';
-import {
-  read,
-  slotNamed,
-  type Entry,
-  type Facts,
-  type Flows,
-  type Instant,
-  type Papers,
-  type Slot,
-} from '../core/mod.ts';
+import { slotNamed, type Entry, type Facts, type Flows, type Instant, type Papers, type Slot } from '../core/mod.ts';
 import type { Store } from '../edges/store/types.ts';
 import { words, type CommandMeans, type StaffCommand } from './means.ts';
+import { factsSaid } from './facts-said.ts';
 import { clockOn, dayFrom, isoOf } from './when.ts';
 import { servicesSaid } from './services-said.ts';
 import { diaryOf } from './work.ts';
@@ -52,31 +43,24 @@ export async function enter(rest: string, means: CommandMeans): Promise<StaffCom
     }
     return words('staff-enter-how', means);
   }
-  const told = truckOf(truck, means);
+  const complaint = wrong.join('\n').trim();
+  const told = truckOf(truck, complaint, means);
   const slot = await slotOf(when, services, told.facts, means);
   if (slot === 'wrong') return words('staff-enter-how', means);
   if (slot === 'taken') return words('staff-move-not-free', means, { id: '' });
-  const entry: Entry = { name, phone, ...told, services, slot, complaint: wrong.join('\n').trim() };
+  const entry: Entry = { name, phone, ...told, services, slot, complaint };
   const ownerId = await ownerOfEntry(entry, means.externalId, means);
   return { kind: 'action', ownerId, action: { do: 'enter', entry } };
 }
 
-/** The truck as it is told, read as an owner's words are; "unit 7" and "PO 1234" are its papers. */
-function truckOf(said: string, means: CommandMeans): { facts: Facts; papers?: Papers } {
+/** The truck as it is told and what is wrong with it, as facts; "unit 7" and "PO 1234" are the truck's papers. */
+function truckOf(said: string, complaint: string, means: CommandMeans): { facts: Facts; papers?: Papers } {
   const unit = /\bunit\s+#?([\w-]+)/i.exec(said);
   const order = /\bPO\s+#?([\w-]+)/i.exec(said);
-  const bare = said.replace(unit?.[0] ?? '', '').replace(order?.[0] ?? '', '');
-  const today = DateTime.fromISO(means.now(), { zone: means.flows.shop.zone }).toISODate() ?? '';
-  const {
-    intent: _wish,
-    unsure,
-    wantedTime: _when,
-    answer: _answer,
-    ...facts
-  } = read({ text: bare, today }, means.flows.lexicon).facts;
-  for (const key of unsure ?? []) delete (facts as Record<string, unknown>)[key];
+  const truck = said.replace(unit?.[0] ?? '', '').replace(order?.[0] ?? '', '');
+  const facts = factsSaid({ truck, complaint }, means.flows, means.now());
   const papers = { ...(unit?.[1] && { unit: unit[1] }), ...(order?.[1] && { purchaseOrder: order[1] }) };
-  return { facts: facts as Facts, ...(Object.keys(papers).length > 0 && { papers }) };
+  return { facts, ...(Object.keys(papers).length > 0 && { papers }) };
 }
 
 async function slotOf(

@@ -1,5 +1,8 @@
+import { DateTime } from 'luxon';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { type Browser, closingOf, onlyRequest, openStage, type Stage, textOf, wordsTo } from './counter-stage.ts';
+
+const SUNDAY = 7;
 
 let stage: Stage;
 let desk: Browser;
@@ -38,6 +41,20 @@ const block = (date: string, more: Record<string, string> = {}) =>
     because: 'lift is inspected',
     ...more,
   });
+
+describe('the diary', () => {
+  it('opens, on a day on which the shop does not work, at the next one on which it does', async () => {
+    const zone = stage.system.flows.shop.zone;
+    const weekday = () => DateTime.fromISO(stage.system.time.now(), { zone }).weekday;
+    while (weekday() !== SUNDAY) await desk.submit('/counter/demo-clock', { days: '1' });
+    const sunday = DateTime.fromISO(stage.system.time.now(), { zone });
+    const day = textOf(await desk.get('/counter/day'));
+    expect(day).not.toContain(sunday.toFormat('LLLL d, yyyy'));
+    expect(day).not.toContain('Closed');
+    const week = textOf(await desk.get('/counter/week'));
+    expect(week).toContain(`Week of ${sunday.plus({ days: 1 }).toFormat('LLLL d, yyyy')}`);
+  });
+});
 
 describe('a block', () => {
   it('stands in the day and the week with its reason, and is given back', async () => {
@@ -93,6 +110,17 @@ describe('a job that is entered for somebody who phoned', () => {
     expect(found?.vehicle.papers).toMatchObject({ unit: '7', purchaseOrder: '1234' });
     expect(found?.vehicle.facts.find(({ key }) => key === 'odometerMiles')?.value).toBe(97_400);
     expect(textOf(await desk.get(`/counter/day?date=${freeDay()}`))).toContain('Sedge Hauling');
+  });
+
+  it('has what is wrong read as an owner would be, so that its sheet advises and says how urgent it is', async () => {
+    await entry({ complaint: 'starts hard, and it smells of exhaust in the cab since friday' });
+    const [found] = await stage.system.store.views.search('Sedge Hauling');
+    expect(found?.vehicle.facts.find(({ key }) => key === 'symptoms')?.value).toEqual([
+      'exhaust-smell-in-cab',
+      'hard-start',
+    ]);
+    const sheet = textOf(await desk.get(`/counter/request/${found?.requests[0]?.id}`));
+    expect(sheet).toContain('Exhaust leak inspection');
   });
 
   it.each([

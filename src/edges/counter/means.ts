@@ -28,8 +28,8 @@ export interface Means {
   askStaff(action: IncomingStaff): Promise<{ outcome: 'done' | 'failed'; answer: string[] } | { outcome: 'not-yet' }>;
   /** Where links to these pages begin, without a closing slash. */
   address: () => string;
-  /** What is said of a truck in words, as facts that are sure. */
-  readTruck(words: string): Facts;
+  /** What is said in words of a truck and of what is wrong with it, as facts that are sure. */
+  factsSaid(said: { truck: string; complaint: string }): Facts;
   /** The owner that somebody who phoned or walked in is: by the phone number, or a new one without a chat. */
   ownerOfEntry(entry: Entry, externalId: string): Promise<string>;
   /** Keeps a picture of a truck's work, made smaller and without where it was taken. */

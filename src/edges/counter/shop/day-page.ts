@@ -10,7 +10,7 @@ import { entryWords } from './diary-words.ts';
 import { sayIn, tokenField } from './frame.ts';
 import { scroll } from './parts.ts';
 import type { Session } from './session.ts';
-import { bayName, requestTruck, serviceName, shopDay, slotWhen } from './words.ts';
+import { bayName, requestTruck, serviceName, slotWhen, workDay } from './words.ts';
 
 const WIDTH = 1000;
 const LEAST_COLUMN = 150;
@@ -34,11 +34,11 @@ export async function readSpan(from: DateTime, days: number, means: Means) {
   return { booked, blocks };
 }
 
-/** The day by bay: a picture with the hours down the page, and the same in words below it. */
+/** A day by bay, the shop's next one where none is asked for: a picture with the hours down the page, and the same in words below it. */
 export async function dayPage(means: Means, session: Session, wanted: string | undefined): Promise<Html> {
   const say = sayIn(means);
   const { zone } = means.flows.shop;
-  const date = DateTime.fromISO(wanted ?? shopDay(means), { zone }).startOf('day');
+  const date = DateTime.fromISO(wanted ?? workDay(means), { zone }).startOf('day');
   const iso = date.toISODate() ?? '';
   const { booked, blocks } = await readSpan(date, 1, means);
   const requests = booked.map(({ request }) => request);

@@ -7,7 +7,7 @@ import { sayIn, tokenField } from './frame.ts';
 import { ownTime, timeFields } from './own-time.ts';
 import type { Session } from './session.ts';
 import type { Pages } from './ways.ts';
-import { serviceName, shopDay } from './words.ts';
+import { serviceName, workDay } from './words.ts';
 
 type Fields = Record<string, string | string[]>;
 
@@ -31,7 +31,7 @@ export function enterRoutes({ get, post, show }: Pages, means: Means): void {
   const say = sayIn(means);
 
   get('/counter/enter', async (request, reply, session) => {
-    const date = z.object({ date: z.iso.date() }).safeParse(request.query).data?.date ?? shopDay(means);
+    const date = z.object({ date: z.iso.date() }).safeParse(request.query).data?.date ?? workDay(means);
     return show(reply, session, say('enter-title'), enterForm(means, session, { date }));
   });
 
@@ -49,7 +49,7 @@ export function enterRoutes({ get, post, show }: Pages, means: Means): void {
     const entry: Entry = {
       name,
       phone,
-      facts: means.readTruck(truck),
+      facts: means.factsSaid({ truck, complaint }),
       services: work.data,
       slot,
       complaint,

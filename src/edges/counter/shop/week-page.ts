@@ -8,7 +8,7 @@ import { entryWords } from './diary-words.ts';
 import { sayIn } from './frame.ts';
 import { scroll } from './parts.ts';
 import type { Session } from './session.ts';
-import { shortTruck } from './words.ts';
+import { shortTruck, workDay } from './words.ts';
 
 const WIDTH = 1000;
 const LEAST_DAY = 130;
@@ -17,7 +17,7 @@ const LEAST_DAY = 130;
 export async function weekPage(means: Means, session: Session, wanted: string | undefined): Promise<Html> {
   const say = sayIn(means);
   const { zone, bays } = means.flows.shop;
-  const day = DateTime.fromISO(wanted ?? means.now(), { zone });
+  const day = DateTime.fromISO(wanted ?? workDay(means), { zone });
   const monday = day.startOf('week');
   const { booked, blocks } = await readSpan(monday, 7, means);
   const requests = booked.map(({ request }) => request);

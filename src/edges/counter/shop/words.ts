@@ -1,6 +1,7 @@
 import { DateTime } from 'luxon';
 import { z } from 'zod';
 import {
+  daySheet,
   factsOf,
   type BookingRequest,
   type FactRecord,
@@ -42,6 +43,18 @@ export const day = (date: string): string => DateTime.fromISO(date).setLocale('e
 /** Today on the shop's calendar. */
 export const shopDay = (means: Means): string =>
   DateTime.fromISO(means.now(), { zone: means.flows.shop.zone }).toISODate() ?? '';
+
+const LONGEST_REST = 14;
+
+/** Today, or the next day on which the shop works where it does not work today. */
+export function workDay(means: Means): string {
+  const today = shopDay(means);
+  for (let days = 0; days < LONGEST_REST; days++) {
+    const date = DateTime.fromISO(today).plus({ days }).toISODate() ?? today;
+    if (daySheet([], date, means.flows.shop, []).work.length > 0) return date;
+  }
+  return today;
+}
 
 export const when = (instant: string, means: Means): string =>
   DateTime.fromISO(instant, { zone: means.flows.shop.zone }).setLocale('en-US').toFormat('ccc LLL d, h:mm a');
