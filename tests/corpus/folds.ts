@@ -11,7 +11,7 @@ import { judge, type CorpusLine, type Judged } from './score.ts';
  * messages are two folds: 0 the lines that were looked at (odd numbers), 1 those that were not (even numbers).
  *
  * Any other set is scored with --file: labelled messages in JSON Lines, or danger wordings in lines of id, tab and text,
- * of which each must be read or asked for.
+ * of which each must be read or asked for (the intents opt-out and tamper among them read).
  *
  * usage: tsx tests/corpus/folds.ts [--only openings|replies|fresh] [--folds 0,1,2,3] [--show] [--values] [--symptoms]
  *        tsx tests/corpus/folds.ts --file SET.jsonl --file SET.txt [--show]
@@ -162,10 +162,12 @@ function reportDangers(title: string, text: string): void {
   for (const row of rows) {
     const [id = '', said = ''] = row.split('\t');
     const { facts, ask } = read({ text: said }, compiled);
-    if (facts.symptoms?.some((symptom) => symptom === id)) told++;
+    if (facts.intent === id || facts.symptoms?.some((symptom) => symptom === id)) told++;
     else if (ask?.some((symptom) => symptom === id)) asked++;
     else
-      missed.push(`  ${id} ${JSON.stringify(said)} (${[...(facts.symptoms ?? [])].join(', ')} ? ${ask?.join(', ')})`);
+      missed.push(
+        `  ${id} ${JSON.stringify(said)} (${[facts.intent, ...(facts.symptoms ?? [])].join(', ')} ? ${ask?.join(', ')})`,
+      );
   }
   const caught = told + asked;
   say(

@@ -1,4 +1,5 @@
 import { readFileSync, readdirSync } from 'node:fs';
+import { SYMPTOMS } from '../../src/core/model/ids.ts';
 import type { CorpusLine } from './score.ts';
 import type { Sample } from './fitting.ts';
 
@@ -21,13 +22,13 @@ const fromCorpus = (set: string, name: string): Sample[] =>
     .filter(isPlain)
     .map((line) => ({ set, text: line.text, labels: symptomsOf(line) }));
 
-/** Danger wordings: id, tab, text. */
+/** Danger wordings: id, tab, text. An intent (opt-out, tamper) is no symptom. */
 const fromDangers = (set: string, name: string): Sample[] =>
   lines(name)
     .filter((line) => !line.startsWith('#'))
     .map((line) => {
       const [label = '', text = ''] = line.split('\t');
-      return { set, text, labels: [label] };
+      return { set, text, labels: SYMPTOMS.some((id) => id === label) ? [label] : [] };
     });
 
 /** Every text of the tests whose symptoms are labelled, with the set that it belongs to. */
