@@ -401,6 +401,7 @@ page-initials-owner = YOU
 page-initials-shop = TT
 page-who-owner = You wrote
 page-who-shop = Telltale, the shop's assistant
+page-offline = No connection. What you wrote is still here; please try again.
 page-privacy = This sheet is kept for this browser and the shop only. In an emergency call emergency services; the shop's phone is { $phone }.
 page-fault = Something went wrong on our side. Please try again, or call { $phone }.
 page-refused = That could not be taken. Please check it and try again.

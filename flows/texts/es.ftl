@@ -400,6 +400,7 @@ page-initials-owner = UD
 page-initials-shop = TT
 page-who-owner = Usted escribió
 page-who-shop = Telltale, el asistente del taller
+page-offline = Sin conexión. Lo que escribió sigue aquí; inténtelo de nuevo.
 page-privacy = Esta hoja es solo para este navegador y el taller. En una emergencia llame a emergencias; el teléfono del taller es { $phone }.
 page-fault = Algo falló de nuestro lado. Inténtelo de nuevo, o llame al { $phone }.
 page-refused = Eso no se pudo tomar. Revíselo e inténtelo de nuevo, por favor.

@@ -183,4 +183,23 @@ describe('an owner on a phone and the shop at its desk, in a real browser', () =
       expect(complaints).toEqual([]);
     },
   );
+
+  it('lose nothing that is written while there is no connection, and are told so', { timeout: 120_000 }, async () => {
+    const context = await phone(browser);
+    const owner = new Owner(await context.newPage());
+    await owner.page.goto(shop.chat);
+    await owner.hears();
+    const status = owner.page.locator('#status');
+    const text = owner.page.locator('#text');
+    await context.setOffline(true);
+    await text.fill('2016 6.7 V8 diesel, 97,400 miles');
+    await owner.page.keyboard.press('Enter');
+    await status.filter({ hasText: 'No connection' }).waitFor();
+    expect(await text.inputValue()).toBe('2016 6.7 V8 diesel, 97,400 miles');
+    await context.setOffline(false);
+    await owner.says(await text.inputValue());
+    expect(await status.innerText()).toBe('');
+    expect(await owner.page.locator('#sheet > li.owner').allInnerTexts()).toHaveLength(1);
+    await context.close();
+  });
 });

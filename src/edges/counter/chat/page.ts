@@ -34,7 +34,7 @@ export function chatPage(
           <input id="photo" type="file" name="photo" accept="image/*" multiple />
           <button type="submit">${say('page-send')}</button>
         </div>
-        <p id="status" class="status" role="status"></p>
+        <p id="status" class="status" role="status" data-offline="${say('page-offline')}"></p>
       </form>
       <p class="small">${say('page-privacy', { phone: shop.phone })}</p>
     </main>`;

@@ -10,31 +10,31 @@ document.cookie = `telltale_zone=${zone}; path=/; max-age=31536000; samesite=lax
 const newId = () =>
   Array.from(crypto.getRandomValues(new Uint8Array(16)), (byte) => byte.toString(16).padStart(2, '0')).join('');
 
+const show = async () => {
+  const answer = await fetch('/chat/lines');
+  if (!answer.ok) return;
+  const { html } = await answer.json();
+  const fresh = document.createElement('ol');
+  fresh.innerHTML = html;
+  const before = sheet.lastElementChild?.id;
+  const focused = document.activeElement?.closest('#sheet') !== null;
+  const known = new Map([...sheet.children].map((line) => [line.id, line]));
+  for (const line of [...fresh.children]) {
+    const same = known.get(line.id);
+    if (!same) sheet.append(line);
+    else if (same.innerHTML !== line.innerHTML) same.replaceWith(line);
+  }
+  if (sheet.lastElementChild?.id !== before) {
+    sheet.lastElementChild?.scrollIntoView({ block: 'nearest' });
+    form.scrollIntoView({ block: 'end' });
+    if (focused) text.focus({ preventScroll: true });
+  }
+};
+
+// What cannot be fetched now comes with the next news, or when the connection is back.
 let loading = Promise.resolve();
 const load = () => {
-  loading = loading.then(
-    async () => {
-      const answer = await fetch('/chat/lines');
-      if (!answer.ok) return;
-      const { html } = await answer.json();
-      const fresh = document.createElement('ol');
-      fresh.innerHTML = html;
-      const before = sheet.lastElementChild?.id;
-      const focused = document.activeElement?.closest('#sheet') !== null;
-      const known = new Map([...sheet.children].map((line) => [line.id, line]));
-      for (const line of [...fresh.children]) {
-        const same = known.get(line.id);
-        if (!same) sheet.append(line);
-        else if (same.innerHTML !== line.innerHTML) same.replaceWith(line);
-      }
-      if (sheet.lastElementChild?.id !== before) {
-        sheet.lastElementChild?.scrollIntoView({ block: 'nearest' });
-        form.scrollIntoView({ block: 'end' });
-        if (focused) text.focus({ preventScroll: true });
-      }
-    },
-    () => undefined,
-  );
+  loading = loading.then(show).catch(() => undefined);
   return loading;
 };
 
@@ -46,9 +46,7 @@ const post = async (url, body) => {
     if (!answer.ok) status.textContent = result.why ?? answer.statusText;
     return answer.ok;
   } catch {
-    status.textContent = navigator.language.startsWith('es')
-      ? 'Sin conexión. Inténtelo de nuevo.'
-      : 'No connection. Please try again.';
+    status.textContent = status.dataset.offline;
     return false;
   }
 };
@@ -93,5 +91,8 @@ if (sheet.dataset.open !== undefined) {
 
 const events = new EventSource('/chat/events');
 events.addEventListener('news', load);
-events.addEventListener('open', load);
+events.addEventListener('open', () => {
+  if (status.textContent === status.dataset.offline) status.textContent = '';
+  return load();
+});
 form.scrollIntoView({ block: 'end' });

@@ -4,12 +4,11 @@ import { movable } from './diary.js';
 const live = document.getElementById('live');
 if (live) {
   movable(live);
-  const events = new EventSource('/counter/events');
-  events.addEventListener('changed', async () => {
+  const refresh = async () => {
     if (live.contains(document.activeElement) && document.activeElement.matches('input, textarea, select')) return;
     if (live.querySelector('.moved')) return;
-    const answer = await fetch(location.href, { headers: { accept: 'text/html' } });
-    if (!answer.ok) return;
+    const answer = await fetch(location.href, { headers: { accept: 'text/html' } }).catch(() => undefined);
+    if (!answer?.ok) return;
     const fresh = new DOMParser().parseFromString(await answer.text(), 'text/html').getElementById('live');
     const focused = document.activeElement?.getAttribute('href');
     const [across] = [live.querySelector('.scroll')?.scrollLeft ?? 0];
@@ -18,6 +17,17 @@ if (live) {
     const picture = live.querySelector('.scroll');
     if (picture) picture.scrollLeft = across;
     if (focused) [...live.querySelectorAll('a')].find((link) => link.getAttribute('href') === focused)?.focus();
+  };
+  const events = new EventSource('/counter/events');
+  events.addEventListener('changed', refresh);
+  // What changed while there was no connection was told to nobody here.
+  let away = false;
+  events.addEventListener('error', () => {
+    away = true;
+  });
+  events.addEventListener('open', () => {
+    if (away) void refresh();
+    away = false;
   });
 }
 
