@@ -9,6 +9,7 @@ import { join } from 'node:path';
  *   npm run bench -- turns memory   only these
  *   npm run bench -- whole          the whole program, which takes minutes and runs only when it is named
  *   npm run bench -- long           the same over 200,000 turns, which takes much longer
+ *   npm run bench -- processes      one, two and four processes on one PostgreSQL, which has to be installed
  */
 interface Part {
   file: string;
@@ -32,6 +33,10 @@ const PARTS: Record<string, Part> = {
   long: {
     ...{ file: 'whole.bench.ts', arguments: ['--long', '200000'], onlyNamed: true },
     about: 'memory and speed of the whole program over 200,000 turns',
+  },
+  processes: {
+    ...{ file: 'processes.bench.ts', onlyNamed: true },
+    about: 'turns a second and order of one, two and four processes on one PostgreSQL',
   },
 };
 
