@@ -29,7 +29,11 @@ const refuse = (why: string): never => {
 
 async function open(): Promise<System> {
   try {
-    return await openSystem(settings, log, { metrics, turnsAMinute: OWNERS_TURNS_A_MINUTE });
+    return await openSystem(settings, log, {
+      metrics,
+      turnsAMinute: OWNERS_TURNS_A_MINUTE,
+      allTurnsAMinute: settings.turnsAMinute,
+    });
   } catch (error) {
     if (error instanceof FlowsFault || error instanceof StoreFault) return refuse(error.message);
     const { code, path } = error as NodeJS.ErrnoException;

@@ -90,6 +90,7 @@ const SETTINGS = {
   ),
   BACKUP_EVERY_HOURS: setting(wholeNumber(1, 8_760), 'a whole number of hours from 1 to 8760'),
   BACKUP_KEEP: setting(wholeNumber(1, 10_000), 'a whole number of backups from 1 to 10000'),
+  TURNS_A_MINUTE: setting(wholeNumber(60, 999_999), 'a whole number of turns from 60 to 999999'),
   METRICS_TOKEN: setting(
     z.string().regex(/^[\w.~+/=-]{16,200}$/),
     'at least 16 letters, digits or signs out of . _ ~ + / = -',
@@ -125,6 +126,8 @@ export interface Settings {
   flows?: string;
   /** Where backups go by themselves, how often, and how many are kept. */
   backups?: { folder: string; everyHours: number; keep: number };
+  /** Turns that all owners together may cause in a minute, in this process; what is more waits in the inbox. */
+  turnsAMinute: number;
   /** Opens /metrics to whoever shows it; without it /metrics answers the machine itself only. */
   metricsToken?: string;
   /** Whether the invented shop is seeded and its clock can be moved. */
@@ -212,6 +215,7 @@ export function readSettings(environment: Record<string, string | undefined>, en
           keep: given.BACKUP_KEEP ?? 14,
         },
       }),
+      turnsAMinute: given.TURNS_A_MINUTE ?? 3_000,
       ...(given.METRICS_TOKEN && { metricsToken: given.METRICS_TOKEN }),
       demo: given.DEMO ?? !(given.TELEGRAM_TOKEN || given.PUBLIC_URL || given.DATABASE_URL),
       logLevel: given.LOG_LEVEL ?? 'info',

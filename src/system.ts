@@ -60,6 +60,8 @@ export interface SystemOptions {
   turnsACommit?: number;
   /** Turns that one owner may cause in a minute before the rest waits; no limit where it is absent. */
   turnsAMinute?: number;
+  /** Turns that all owners together may cause in a minute before the rest waits; no limit where it is absent. */
+  allTurnsAMinute?: number;
 }
 
 /** Joins everything for one shop. */
@@ -85,6 +87,7 @@ export async function openSystem(settings: Settings, log: Log, options: SystemOp
     ...(options.metrics && { onTurn: options.metrics.turn }),
     ...(options.turnsACommit !== undefined && { turnsACommit: options.turnsACommit }),
     ...(options.turnsAMinute !== undefined && { turnsAMinute: options.turnsAMinute }),
+    ...(options.allTurnsAMinute !== undefined && { allTurnsAMinute: options.allTurnsAMinute }),
     tooFast: (code) => flows.texts.say(language(code), 'too-fast'),
     apology: (code) => flows.texts.say(language(code), 'apology', { phone: flows.shop.phone }),
   });

@@ -24,6 +24,7 @@ describe('settings', () => {
       host: '127.0.0.1',
       port: 3000,
       database: { kind: 'sqlite', path: 'data/telltale.sqlite' },
+      turnsAMinute: 3_000,
       demo: true,
       logLevel: 'info',
     });
@@ -74,6 +75,7 @@ describe('settings', () => {
     ['PUBLIC_URL', 'https://shop.example.com?x=1', 'a query in a root', 'https://shop.example.com'],
     ['STAFF_CHAT', '@shop', 'a name instead of a number', '-1001234567890'],
     ['DATABASE_PATH', 'postgres://x/y', 'the other kind of database', 'DATABASE_URL'],
+    ['TURNS_A_MINUTE', '0', 'nobody would ever be answered', 'from 60'],
     ['DEMO', 'maybe', 'neither yes nor no', 'on or off'],
     ['LOG_LEVEL', 'loud', 'no level', 'fatal, error, warn, info, debug, trace, silent'],
   ])('%s=%s is answered by one line (%s)', (name, value, _why, right) => {

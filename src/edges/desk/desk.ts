@@ -2,7 +2,7 @@ import type { Instant, Zone } from '../../core/mod.ts';
 import type { Incoming, IncomingStaff, Log, Store, StoreTransaction, WaitingRow } from '../store/types.ts';
 import { createReceive } from './receive.ts';
 import { newLinkCode } from './link-code.ts';
-import { createLimit } from './limit.ts';
+import { createAllowance, createLimit } from './limit.ts';
 import { keepWords, runTurn, type Turn } from './run-turn.ts';
 
 export interface DeskSettings<Flows> {
@@ -21,6 +21,11 @@ export interface DeskSettings<Flows> {
    * it is absent.
    */
   turnsAMinute?: number;
+  /**
+   * Turns that all owners together may cause in a minute; the rest waits in the inbox in its order, and nobody is told.
+   * What staff do and what falls due is not held up by it. No limit where it is absent.
+   */
+  allTurnsAMinute?: number;
   /** What an owner is told who writes faster than that. */
   tooFast?: (language: string) => string;
   /** Names for new owners; drawn at random where it is absent. */
@@ -82,6 +87,8 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
   const forTurns = { ...settings, newToken: settings.newToken ?? newLinkCode };
   const listeners = new Set<() => void>();
   const limit = createLimit(settings.turnsAMinute ?? Number.POSITIVE_INFINITY);
+  const allowance = createAllowance(settings.allTurnsAMinute ?? Number.POSITIVE_INFINITY);
+  let crowded = false;
   let stopping = false;
   let wake: () => void = () => {};
   let awake = false;
@@ -101,7 +108,7 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
     const ran: string[] = [];
     let told = false;
     const count = await store.transaction(async (tx) => {
-      const rows = await tx.takeWaiting(now, turnsACommit);
+      const rows = await tx.takeWaiting(now, turnsACommit, Math.min(turnsACommit, allowance.left(Date.parse(now))));
       const waits = new Set<string>();
       let settled = 0;
       for (const row of rows) {
@@ -137,6 +144,10 @@ export function createDesk<Flows>(settings: DeskSettings<Flows>): Desk {
     for (const { row, error } of parked) report(log, row, error);
     // Counted only now: a transaction that was void has neither run a turn nor told anybody.
     for (const ownerId of ran) limit.ran(ownerId, Date.parse(now));
+    allowance.ran(ran.length, Date.parse(now));
+    const full = allowance.left(Date.parse(now)) < 1;
+    if (full && !crowded) log.warn({}, 'owners write more than is answered in a minute; the rest waits');
+    crowded = full;
     for (const { row, tell } of slowed) {
       if (!tell) continue;
       limit.told(row.ownerId);

@@ -46,3 +46,43 @@ export function createLimit(aMinute: number): Limit {
     told: (ownerId) => void told.add(ownerId),
   };
 }
+
+/** How many turns all owners together may cause; times are milliseconds. */
+export interface Allowance {
+  /** How many more may run now. */
+  left(now: number): number;
+  ran(turns: number, now: number): void;
+}
+
+/** So much of a minute's turns may run at once after a quiet time. */
+const AT_ONCE_SHARE = 1 / 6;
+
+/**
+ * What all owners together may cause, counted after the inbox: what is over it waits there in its order, so that a flood
+ * leaves the machine to the shop's own people and pages. It comes back evenly. Each process counts for itself.
+ */
+export function createAllowance(aMinute: number): Allowance {
+  const most = Math.max(1, aMinute * AT_ONCE_SHARE);
+  let left = most;
+  let seenAt = Number.NEGATIVE_INFINITY;
+
+  const refill = (now: number): void => {
+    // Of a clock that was set back nothing is gained, and nothing lost.
+    const passed = Math.max(0, now - seenAt);
+    if (passed > 0) left = Math.min(most, left + (passed * aMinute) / WINDOW_MILLISECONDS);
+    seenAt = now;
+  };
+
+  return {
+    left(now) {
+      if (aMinute === Number.POSITIVE_INFINITY) return Number.POSITIVE_INFINITY;
+      refill(now);
+      return Math.floor(left);
+    },
+    ran(turns, now) {
+      if (aMinute === Number.POSITIVE_INFINITY) return;
+      refill(now);
+      left -= turns;
+    },
+  };
+}

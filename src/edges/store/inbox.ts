@@ -14,7 +14,9 @@ export type InboxPart = Pick<
   'lockOwners' | 'takeWaiting' | 'addToInbox' | 'inboxDone' | 'inboxLater' | 'inboxRetry' | 'inboxFailed'
 >;
 
-const SOURCES = [...CHANNELS, 'staff', 'clock'] as const;
+/** What comes from elsewhere than from an owner. */
+const OTHERS = ['staff', 'clock'] as const;
+const SOURCES = [...CHANNELS, ...OTHERS] as const;
 /** Events were written by this release or an earlier one; what is in them the turn's own reading decides. */
 const storedEvent = z.looseObject({ kind: z.string(), at: z.string() });
 
@@ -29,19 +31,13 @@ export const inboxPart = (context: Context): InboxPart => ({
     await db.selectFrom('owners').select('id').where('id', 'in', ownerIds).orderBy('id').forUpdate().execute();
   },
 
-  async takeWaiting(now, limit) {
+  async takeWaiting(now, limit, owners = limit) {
     const { db, family } = context;
     // The first row of an owner in the order of all rows is that owner's first; so the front of the queue is enough to
     // look at, and more of it only where those at the front have to wait or are being worked on elsewhere.
     for (let front = limit * 2; ; front *= 4) {
-      const rows = await db
-        .selectFrom('inbox')
-        .select(COLUMNS)
-        .where('state', '=', 'waiting')
-        .orderBy('seq')
-        .limit(front)
-        .execute();
-      const ready = dueOf(rows, now);
+      const rows = owners < 1 ? await withoutOwners(db, front) : await firstWaiting(db, front).execute();
+      const ready = atMost(dueOf(rows, now), owners);
       const free = family === 'sqlite' ? ready : await locked(db, ready.slice(0, limit), now);
       if (free.length === 0 && rows.length === front) continue;
       const taken: WaitingRow[] = [];
@@ -100,6 +96,37 @@ const COLUMNS = [
   'not_before',
 ] as const;
 type Stored = Pick<Selectable<Database['inbox']>, (typeof COLUMNS)[number]>;
+
+const firstWaiting = (db: Context['db'], count: number) =>
+  db.selectFrom('inbox').select(COLUMNS).where('state', '=', 'waiting').orderBy('seq').limit(count);
+
+const isOthers = ({ channel }: Stored): boolean => OTHERS.some((other) => other === channel);
+
+/** The first rows that no owner caused, of those owners who wrote nothing before that still waits. */
+async function withoutOwners(db: Context['db'], count: number): Promise<Stored[]> {
+  const rows = await firstWaiting(db, count).where('channel', 'in', OTHERS).execute();
+  if (rows.length === 0) return [];
+  const written = await db
+    .selectFrom('inbox')
+    .select((eb) => ['owner_id', eb.fn.min('seq').as('first')])
+    .where('state', '=', 'waiting')
+    .where('channel', 'not in', OTHERS)
+    .where('owner_id', 'in', [...new Set(rows.map(({ owner_id }) => owner_id))])
+    .groupBy('owner_id')
+    .execute();
+  const first = new Map(written.map((one) => [one.owner_id, Number(one.first)]));
+  return rows.filter(({ owner_id, seq }) => seq < (first.get(owner_id) ?? Number.POSITIVE_INFINITY));
+}
+
+/** At most so many rows that owners caused, and none of an owner behind one that is left out. */
+function atMost(rows: Stored[], owners: number): Stored[] {
+  const left = new Set<string>();
+  let taken = 0;
+  return rows.filter((row) => {
+    if (!isOthers(row) && (taken += 1) > owners) left.add(row.owner_id);
+    return !left.has(row.owner_id);
+  });
+}
 
 /** Rows that may run now: of each owner none behind one that has to wait. */
 function dueOf(rows: Stored[], now: Instant): Stored[] {

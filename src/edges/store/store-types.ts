@@ -114,9 +114,9 @@ export interface StoreTransaction {
   lockOwners(ownerIds: string[]): Promise<void>;
   /**
    * Rows that may run now, in order, with their owners' locks: for each owner none behind one that has to wait, and none
-   * of owners that another process works on.
+   * of owners that another process works on. Of what owners did themselves at most `owners` rows; the rest waits as it is.
    */
-  takeWaiting(now: Instant, limit: number): Promise<WaitingRow[]>;
+  takeWaiting(now: Instant, limit: number, owners?: number): Promise<WaitingRow[]>;
   /** Adds rows; one that is there already changes nothing. Answers the row of each, with whether it is new. */
   addToInbox(rows: NewInboxRow[]): Promise<{ seq: number; isNew: boolean }[]>;
   inboxDone(seq: number, at: Instant, answer?: string[]): Promise<void>;

@@ -20,7 +20,13 @@ describe.each([
     error: (fields, message) => void logged.push(JSON.stringify({ fields, message })),
   };
 
-  const open = (more: { turn?: typeof madeUpTurn; turnsACommit?: number; turnsAMinute?: number } = {}) =>
+  interface More {
+    turn?: typeof madeUpTurn;
+    turnsACommit?: number;
+    turnsAMinute?: number;
+    allTurnsAMinute?: number;
+  }
+  const open = (more: More = {}) =>
     createDesk({
       store,
       turn: madeUpTurn,
@@ -85,6 +91,52 @@ describe.each([
     expect(await answered()).toEqual(words.map((text) => `shop: you said: ${text}`));
     expect((await lines()).filter((line) => line === 'shop: One moment.').length).toBeLessThanOrEqual(2);
     expect((await store.figures(now)).inboxWaiting).toBe(0);
+  });
+
+  it('lets what all owners together write above the limit wait in its order, loses nothing, and goes on evenly', async () => {
+    desk = open({ allTurnsAMinute: 60 });
+    const addresses = Array.from({ length: 25 }, (_, index) => `b${index}`);
+    for (const address of addresses) await desk.receive([says('hello', address)]);
+    const answered = async () => {
+      const all = await Promise.all(addresses.map(lines));
+      return all.filter((said) => said.length === 2).length;
+    };
+    // At once a sixth of a minute's turns, then one a second; nobody overtakes, and nobody is told to slow down.
+    const counts: number[] = [];
+    for (const seconds of [0, 0, 3, 5, 5, 30]) {
+      now = after(seconds / 60);
+      await desk.drain();
+      counts.push(await answered());
+      expect((await outgoing(['web'])).length).toBe(counts.at(-1));
+    }
+    expect(counts).toEqual([10, 10, 13, 15, 15, 25]);
+    expect(await lines('b24')).toEqual(['owner: hello', 'shop: you said: hello']);
+    expect((await store.figures(now)).inboxWaiting).toBe(0);
+    expect(logged.filter((line) => line.includes('more than is answered'))).toHaveLength(1);
+  });
+
+  it('lets staff act while owners wait, but not on an owner whose own words are still to be heard', async () => {
+    await desk.receive([says('hello', 'known')]);
+    await desk.drain();
+    desk = open({ allTurnsAMinute: 600 });
+    await desk.receive(Array.from({ length: 300 }, (_, index) => says('hello', `b${index}`)));
+    await desk.receive([says('hello', 'waits')]);
+    const act = async (address: string) =>
+      desk.receiveStaff({
+        ...{ externalId: `s-${address}`, ownerId: await ownerAt(address), at: now, by: { id: 'dana', name: 'Dana' } },
+        action: { do: 'accept', requestId: 'q', revision: 1 },
+      });
+    await act('known');
+    await act('waits');
+    await desk.drain();
+    const states = await Promise.all(['s-known', 's-waits'].map((id) => store.views.staffAnswer(id)));
+    expect(states.map((one) => one?.state)).toEqual(['done', undefined]);
+    for (let minute = 1; minute < 4; minute++) {
+      now = after(minute);
+      await desk.drain();
+    }
+    expect((await store.figures(now)).inboxWaiting).toBe(0);
+    expect((await store.views.staffAnswer('s-waits'))?.state).toBe('done');
   });
 
   it('has taken a message in for good before it says so, also where no turn ever runs', async () => {
