@@ -45,7 +45,8 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   if (unsure.size > 0) result.facts.unsure = [...unsure].sort();
   if (complaints.ask.length > 0) result.ask = complaints.ask;
   if (complaints.offers.length > 0) result.offers = complaints.offers;
-  const unread = leftOut === undefined ? complaints.unread : [...complaints.unread, leftOut];
+  const unread = complaints.unread.filter((clause) => tellsMore(clause, Object.values(values.words)));
+  if (leftOut !== undefined) unread.push(leftOut);
   if (unread.length > 0) result.unread = unread;
   return result;
 }
@@ -65,6 +66,16 @@ function endsOf(message: Message): { message: Message; leftOut?: string } {
   // Blanks keep the offsets of what comes after.
   const read = text.slice(0, left.start) + ' '.repeat(last.end - left.start) + text.slice(last.end);
   return { message: { ...message, text: read, tokens: kept }, leftOut: text.slice(left.start, last.end) };
+}
+
+/** A word of more letters than this says something of its own ("on", "w", "it" do not). */
+const MOST_LETTERS_OF_A_LITTLE_WORD = 3;
+
+/** Whether a clause says more than the values that were read from it ("2019 6.7 V8 diesel, 84k" does not). */
+function tellsMore(clause: string, valueWords: readonly string[]): boolean {
+  let rest = clause;
+  for (const words of valueWords.flatMap((said) => said.split(' … '))) rest = rest.replace(words, ' ');
+  return (rest.match(/\p{L}+/gu) ?? []).some((word) => word.length > MOST_LETTERS_OF_A_LITTLE_WORD);
 }
 
 /** More words than this tell more than a reading. */

@@ -154,6 +154,15 @@ describe('whatever is written', () => {
     }
   });
 
+  it.each([
+    ['2019 6.7 V8 diesel w 84k on it, hello', undefined, 'it holds values alone, and they were read'],
+    ['2019 6.7 V8 diesel, 84k, she makes a gronkle near the flux', 'gronkle', 'a sentence of which nothing was read'],
+  ])('keeps of "%s" for the shop to label: %s, since %s', (text, kept, _why) => {
+    const clauses = read(text).unread;
+    if (kept === undefined) expect(clauses).toBeUndefined();
+    else expect(clauses).toEqual([expect.stringContaining(kept)]);
+  });
+
   it('reads a text of any length in bounded work: its begin and its end, and says what was left out', () => {
     const long = `black smoke. ${'and then we drove on. '.repeat(5000)} brakes are soft`;
     const { facts, unread } = read(long);
