@@ -11,6 +11,11 @@ const CEASES = new Set(['quit', 'quits', 'stop', 'stops']);
 const GOES_ON = /...in'?g?$/;
 const WITHOUT = new Set(['sin', 'without']);
 const DOING = /...(ing|ar|er|ir|arle|erle|irle|arla|erla|irla)$/;
+/** "Dont drive it the brake pedal drops": what is done to it is said to its end, and another thing begins. */
+const OBJECTS = new Set(['it', 'her', 'him', 'them', 'that', 'this', 'me', 'us', 'her', 'anywhere', 'yet']);
+const BEGINNERS = new Set('the my a an there theres its it i im ive we he she hes shes our these those'.split(' '));
+/** "Denies overheating, coolant loss, check engine light": a list needs no "or" after these. */
+const LISTING = new Set(['deny', 'denies', 'denied', 'denying', 'niega', 'niegan']);
 /** Without, the doing, an article and the thing. */
 const LONGEST_DOING = 4;
 const STATES = new Set(
@@ -100,6 +105,8 @@ export class Polarity {
       const other = this.#scene.words[at] as Word;
       if (word.depth - other.depth > REACH) return;
       if (this.#has(at, this.#lexicon.scope['stops-negation'])) return;
+      if (BEGINNERS.has(other.text) && at - 1 > clause.from && OBJECTS.has(this.#scene.words[at - 1]?.text ?? ''))
+        return;
       // "no smoke no check engine light": the first "no" has a thing of its own.
       if (denied && this.#isThing(at)) return;
       if (this.#negations[at] && !(position - at > LONGEST_DOING && this.#isWithoutDoing(at))) {
@@ -161,7 +168,7 @@ export class Polarity {
     let last = clauses.length - 1;
     while (last > 0) {
       let first = last;
-      if (this.#isAlternative(clauses[last] as Clause)) {
+      if (this.#isAlternative(clauses[last] as Clause) || this.#endsListing(last)) {
         while (
           first > 0 &&
           (clauses[first - 1] as Clause).endsWith === ',' &&
@@ -177,6 +184,17 @@ export class Polarity {
       last = first < last ? first : last - 1;
     }
     return inherited;
+  }
+
+  /** True for the last of the bare clauses that follow a "denies". */
+  #endsListing(last: number): boolean {
+    const { clauses, words } = this.#scene;
+    const { sentence } = clauses[last] as Clause;
+    let first = last;
+    while (first > 0 && clauses[first - 1]?.sentence === sentence && this.#isBareList(clauses[first] as Clause))
+      first--;
+    const { from, to } = clauses[first] as Clause;
+    return first < last && words.slice(from, to).some(({ text }) => LISTING.has(text));
   }
 
   #hasNegation(clause: Clause): boolean {

@@ -1,4 +1,4 @@
-import { DANGER_SYMPTOMS, type Symptom } from '../../model/ids.ts';
+import { DANGER_SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
 import type { Message, Token } from '../text.ts';
 import { explainAway, withoutAbsent, withoutLooseOther, withoutSimiles } from './competing.ts';
@@ -21,6 +21,8 @@ const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 /** What only asks, and may be settled. */
 const OPEN: ReadonlySet<string> = new Set(['hint', 'danger']);
 const OWN_NO = new Set(['no', 'sin']);
+/** Wishes whose words complain of nothing: "quit pinging me" is no knock. */
+const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel', 'reschedule', 'tamper']);
 
 /** Reads a message with a compiled lexicon. */
 export function readScene(message: Message, asked: Askable | undefined, lexicon: ComplaintLexicon): ComplaintReading {
@@ -40,9 +42,11 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
   const found = findAll(scene, asked, lexicon);
   const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
   const scopes = new Scopes(scene, lexicon, told.length > 0 ? Math.min(...told) : undefined);
-  const findings = judge(found, scene, scopes, lexicon);
+  const judged = judge(found, scene, scopes, lexicon);
+  const wished = wishedAway(judged);
+  const findings = judged.filter(({ rule, own }) => rule.meaning.says === 'intent' || !isWithin(own, wished));
   const mayTell = asked === undefined || asked === 'symptoms';
-  const symptoms = readSymptoms(findings, { scopes, similes, mayTell }, message.tokens, scene, lexicon);
+  const symptoms = readSymptoms(findings, { scopes, similes, mayTell, wished }, message.tokens, scene, lexicon);
   // "Cant read it, windshield's cracked right there": why another question has no answer is no complaint.
   if (!mayTell) symptoms.present.delete('other');
   const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene, lexicon);
@@ -76,6 +80,23 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
     reading.offers = mostLike(plain, lexicon.likeness).filter((symptom) => !symptoms.present.has(symptom));
   }
   return reading;
+}
+
+/** The words that a wish like "quit pinging me" stands on. */
+function wishedAway(findings: readonly Finding[]): ReadonlySet<number> {
+  const words = new Set<number>();
+  for (const { rule, own, denied, scope } of findings) {
+    if (rule.meaning.says !== 'intent' || !NO_COMPLAINT.has(rule.meaning.intent)) continue;
+    if (denied || scope === 'other-truck' || scope === 'seller') continue;
+    for (const at of own) words.add(at);
+  }
+  return words;
+}
+
+function isWithin(own: ReadonlySet<number>, words: ReadonlySet<number>): boolean {
+  if (words.size === 0) return false;
+  for (const at of own) if (!words.has(at)) return false;
+  return true;
 }
 
 /** Every place where any rule of the lexicon holds. */
@@ -148,7 +169,12 @@ interface SymptomsRead {
 
 function readSymptoms(
   findings: readonly Finding[],
-  { scopes, similes, mayTell }: { scopes: Scopes; similes: Similes; mayTell: boolean },
+  {
+    scopes,
+    similes,
+    mayTell,
+    wished,
+  }: { scopes: Scopes; similes: Similes; mayTell: boolean; wished: ReadonlySet<number> },
   tokens: readonly Token[],
   scene: Scene,
   lexicon: ComplaintLexicon,
@@ -218,7 +244,8 @@ function readSymptoms(
     }
   }
   settle(likely, { present, denied, ask }, hinted);
-  if (mayTell) takeNamed(likely, { present, denied, ask }, (at) => scopes.at(at) !== undefined, scene, lexicon);
+  const isAside = (at: number): boolean => scopes.at(at) !== undefined || wished.has(at);
+  if (mayTell) takeNamed(likely, { present, denied, ask }, isAside, scene, lexicon);
   if ([...openHints].some((symptom) => ask.has(symptom))) unsure = true;
   for (const symptom of present.keys()) denied.delete(symptom);
   // "A whiff of raw fuel, and there's no leak": the leak that is denied is one of fuel.
@@ -261,6 +288,17 @@ function isDoubted(
   return false;
 }
 
+/** "It's the original one, I think.": a short clause of its own that only doubts. */
+const LONGEST_HEDGE = 5;
+function isHedgedAfter(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const last = scene.words[match.to - 1] as Word;
+  const next = scene.clauses[last.clause + 1];
+  if (!next || next.to - next.from > LONGEST_HEDGE) return false;
+  return (scene.at[next.from] ?? []).some(
+    ({ class: id }) => id === lexicon.scope['half-sure'] || id === lexicon.scope['not-sure'],
+  );
+}
+
 function readFacts(
   findings: readonly Finding[],
   asked: Askable | undefined,
@@ -291,7 +329,8 @@ function readFacts(
     booleans[meaning.fact] = meaning.value;
     words[meaning.fact] = textOf([match], message, scene);
     // What a seller claims, and what the owner only believes, is to be confirmed.
-    const believed = isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']);
+    const believed =
+      isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']) || isHedgedAfter(match, scene, lexicon);
     if (meaning.unsure || scope === 'seller' || believed) unsure.add(meaning.fact);
   }
   for (const fact of conflicting) {

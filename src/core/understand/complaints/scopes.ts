@@ -13,8 +13,19 @@ interface Stretch {
 /** Words after which what is said belongs to something else. */
 const NEAR = 16;
 
+const LONGEST_NAME = 3;
+
 /** "It's my brother's": the truck that was spoken of. */
 const THIS_IS = new Set(['its', 'is', 'this', 'thats', 'es']);
+
+const RETURNING = new Set(
+  'hi hello hey its it is im me back here again yo so ok hola otra vez soy yo de nuevo'.split(' '),
+);
+/** "Back again...", "me again": it is the writer who is back. */
+const isGreeting = ({ words }: Scene, position: number): boolean => {
+  const said = words.slice(0, position + 1).map(({ text }) => text);
+  return position <= 3 && said.every((text) => RETURNING.has(text));
+};
 
 /** The spans of a message that do not speak of the owner's truck as it is now. */
 export class Scopes {
@@ -30,7 +41,7 @@ export class Scopes {
     this.#lexicon = lexicon;
     scene.at.forEach((hits, position) => {
       // "Back at 88,000" is long ago, not back again.
-      const long = hits.some((hit) => hit.class === lexicon.scope['in-the-past']);
+      const long = hits.some((hit) => hit.class === lexicon.scope['in-the-past']) || isGreeting(scene, position);
       for (const hit of hits) {
         const name = lexicon.scopeOf.get(hit.class);
         if (name === undefined || (long && name === 'is-back')) continue;
@@ -122,12 +133,21 @@ export class Scopes {
    */
   #otherTrucks(told: number | undefined): void {
     const own = this.#all('own-truck');
-    for (const position of this.#all('other-truck')) this.#otherTruck(position, own);
+    for (const position of this.#all('other-truck')) if (!this.#isNamedOwn(position)) this.#otherTruck(position, own);
     for (const position of this.#all('somebodys-truck')) {
       const isSame = THIS_IS.has(this.#scene.words[position - 1]?.text ?? '');
       const later = told !== undefined && this.#sentenceOf(position).from > told && !isSame;
       if (own.length > 0 || later) this.#otherTruck(position, own);
     }
+  }
+
+  /** "Not the dually, it's the other one": the words that name the own truck reach over those of another. */
+  #isNamedOwn(position: number): boolean {
+    for (let at = Math.max(0, position - LONGEST_NAME); at < position; at++) {
+      const hits = this.#scene.at[at] ?? [];
+      if (hits.some(({ class: id, to }) => id === this.#lexicon.scope['own-truck'] && to > position)) return true;
+    }
+    return false;
   }
 
   #otherTruck(position: number, own: readonly number[]): void {

@@ -85,8 +85,16 @@ export function divide(message: Message, joints: Joints): Words {
     if (!filler) depth++;
   };
 
+  const dictated = tokens.some((token, index) => token.text === 'comma' || isSpokenQuestion(tokens, index));
   for (let index = 0; index < tokens.length; index++) {
     const token = tokens[index] as Token;
+    const spoken = dictated ? spokenMark(tokens, index) : undefined;
+    if (spoken !== undefined) {
+      close(spoken);
+      if (SENTENCE_MARKS.has(spoken)) sentence++;
+      if (spoken === '?') index++;
+      continue;
+    }
     if (token.text === "'") {
       const next = tokens[index + 1];
       const opens: boolean = !quoted && token.spaced && next?.kind === 'word' && !next.spaced;
@@ -141,6 +149,16 @@ export function divide(message: Message, joints: Joints): Words {
   markQuestions(clauses);
   return { words, clauses };
 }
+
+/** "Gives me a headache period should I worry question mark": marks that a telephone wrote down as it heard them. */
+function spokenMark(tokens: readonly Token[], index: number): string | undefined {
+  const text = tokens[index]?.text;
+  if (text === 'comma') return ',';
+  if (text === 'period') return '.';
+  return isSpokenQuestion(tokens, index) ? '?' : undefined;
+}
+const isSpokenQuestion = (tokens: readonly Token[], index: number): boolean =>
+  tokens[index]?.text === 'question' && tokens[index + 1]?.text === 'mark';
 
 /** A point or comma with a digit on both sides and no space belongs to the number. */
 function isInside(tokens: readonly Token[], index: number): boolean {

@@ -58,6 +58,8 @@ const directlyInstead = <T>(scan: Scan, candidate: Candidate<T>): boolean =>
 const ruledOut = <T>(scan: Scan, { first }: Candidate<T>): boolean =>
   first === 2 && scan.words[0] === 'not' && ['the', 'a', 'an'].includes(scan.words[1] ?? '');
 
+const SENTENCE_ENDS = new Set(['.', '!', '\n', '…']);
+
 /** Reads what stands between two values. */
 export function linkBetween(
   scan: Scan,
@@ -89,7 +91,9 @@ export function linkBetween(
     if (correction && correction.last <= to) {
       // A plain "no" corrects only right before the new value: "2016 no issues" does not.
       const plainNo = correction.first === correction.last && scan.words[at] === 'no';
-      if (!plainNo || quietFrom(scan, correction.last + 1, to)) corrected = true;
+      // "88,112. No, glasses on: 88,712."
+      const setApart = SENTENCE_ENDS.has(scan.words[at - 1] ?? '') && scan.words[at + 1] === ',';
+      if (!plainNo || setApart || quietFrom(scan, correction.last + 1, to)) corrected = true;
       at = correction.last + 1;
     } else if (or && or.last <= to && (scan.words[at] !== '/' || from === to)) {
       alternative = true;

@@ -45,7 +45,8 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
     const gaps = `${gap1}${gap2}${gap3}${gap4}`;
     const strict = gaps === '' && /^[0-3][0-9a-f]{3}$/i.test(digits);
     // Letters for digits, or gaps: "place" and "b 3 fa c" are no codes, so two or three of the signs must be digits.
-    if (!strict && digits.replace(/\D/g, '').length < (gaps === '' ? 2 : 3)) continue;
+    const least = gaps === '' || (/p/i.test(letter as string) && afterCodeWord(match.index)) ? 2 : 3;
+    if (!strict && digits.replace(/\D/g, '').length < least) continue;
     // "a P 250 3 times" is not a code: broken up before the last sign only after other gaps.
     if (/^[cbu]$/.test(letter as string) && gap1 !== '' && (gap1 as string).includes(' ') && gap2 === '') continue;
     const code = `${(letter as string).toUpperCase()}${zero(digits)}`;

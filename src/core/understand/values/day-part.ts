@@ -10,13 +10,19 @@ export function partOf(scan: Scan, days: readonly DayMention[]): { part: Part; u
   for (let at = 0; at < scan.pieces.length; at++) {
     const any = cueAt(scan, at, 'anyPart');
     if (any) {
+      // "Morning, or whenever": what is said last of the two counts.
+      found.clear();
       found.add('any');
       at = any.last;
       continue;
     }
     const word = partWord(scan, at);
     if (word) {
-      if (!cueBefore(scan, at, 'cannot', 'except')) found.add(word.part);
+      if (!cueBefore(scan, at, 'cannot', 'except')) {
+        // "Any time on Tuesday, mornings if you can".
+        found.delete('any');
+        found.add(word.part);
+      }
       at = word.last;
       continue;
     }

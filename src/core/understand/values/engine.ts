@@ -88,7 +88,7 @@ function litresOf(
     if (unit !== undefined && !(asked && unit === 'money')) return undefined;
     if (asked) return { value, strength: 2 };
     if (!known(value) && !engineBeside(scan, m)) return undefined;
-    if (cueBefore(scan, mention.first, 'pressure', 'price', 'distance') || scan.words[mention.first - 1] === '-')
+    if (cueBefore(scan, mention.first, 'pressure', 'distance') || scan.words[mention.first - 1] === '-')
       return undefined;
     if (periodAfter(scan, mention.last)) return undefined;
     return { value, strength: 2 };

@@ -59,7 +59,9 @@ export class MileageAmounts {
     if (relative) return { value: inMiles(value) };
     // "550 miles": a new truck's whole mileage, told with its unit, is not in thousands.
     if (m.unit !== undefined && mention.digits && !mention.change) return { value: inMiles(value), unsure: 'round' };
-    const plain = mention.change && !mention.something;
+    // "155 ish" leaves out how much; in an answer about miles that is good enough.
+    const vague = !this.#asked && this.#scan.words[mention.last] === 'ish';
+    const plain = mention.change && !mention.something && !vague;
     return { value: inMiles(Math.round(value * 1000)), ...(plain ? doubt : { unsure: 'round' as const }) };
   }
 

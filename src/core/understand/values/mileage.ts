@@ -130,7 +130,7 @@ class MileageReader {
     if (this.#isDue(m) || this.#isDistance(m)) return undefined;
 
     const present = around.leftHas(m, 'present') || around.rightHas(m, 'present');
-    const work = workAt(around, m, present);
+    const work = this.#isListed(m) ? undefined : workAt(around, m, present);
     if (work === 'filter' || work === 'oil') {
       return this.#acceptable(m, asked === 'lastFuelFilterMiles') ? { role: work, strength: 2 } : undefined;
     }
@@ -141,6 +141,14 @@ class MileageReader {
     if (asked === 'lastFuelFilterMiles') return this.#asFilter(m, present);
     if (asked === 'milesPerYear') return this.#asPace(m, past);
     return this.#asOdometer(m, present, past);
+  }
+
+  /** "2017 6.7 212k": right after the year or the engine it is the truck's own, whatever work was told before. */
+  #isListed(m: Measured): boolean {
+    const { first } = m.mention;
+    const before = this.#scan.words[first - 1] === ',' ? first - 2 : first - 1;
+    for (const mention of this.#context.used) if (mention.last === before) return true;
+    return false;
   }
 
   #asFilter(m: Measured, present: boolean): RoleRead | undefined {
