@@ -33,7 +33,12 @@ const fromDangers = (set: string, name: string): Sample[] =>
 
 /** Every text of the tests whose symptoms are labelled, with the set that it belongs to. */
 export function labelledTexts(): Sample[] {
-  const strangers = readdirSync(new URL('strangers/', here)).flatMap((name) => /^openings-(\d+)/.exec(name)?.[1] ?? []);
+  const strangers = readdirSync(new URL('strangers/', here))
+    .sort()
+    .flatMap((name) => {
+      const set = `strangers-${/-(\w+)\./.exec(name)?.[1]}`;
+      return (name.startsWith('dangers-') ? fromDangers : fromCorpus)(set, `strangers/${name}`);
+    });
   const told: Sample[] = [];
   for (const name of ['ways-1.txt', 'ways-2.txt', 'ways-3.txt']) {
     let label = '';
@@ -57,10 +62,6 @@ export function labelledTexts(): Sample[] {
     ...fromCorpus('development', 'openings.jsonl'),
     ...fromCorpus('development', 'replies.jsonl'),
     ...fromCorpus('fresh', 'fresh.jsonl'),
-    ...strangers.flatMap((n) => [
-      ...fromCorpus(`strangers-${n}`, `strangers/openings-${n}.jsonl`),
-      ...fromCorpus(`strangers-${n}`, `strangers/replies-${n}.jsonl`),
-      ...fromDangers(`strangers-${n}`, `strangers/dangers-${n}.txt`),
-    ]),
+    ...strangers,
   ];
 }
