@@ -23,22 +23,22 @@ const fromCorpus = (set: string, name: string): Sample[] =>
     .map((line) => ({ set, text: line.text, labels: symptomsOf(line) }));
 
 /** Danger wordings: id, tab, text. An intent (opt-out, tamper) is no symptom. */
-const fromDangers = (set: string, name: string): Sample[] =>
+const fromDangers = (set: string, name: string): (Sample & { id: string })[] =>
   lines(name)
     .filter((line) => !line.startsWith('#'))
     .map((line) => {
       const [label = '', text = ''] = line.split('\t');
-      return { set, text, labels: SYMPTOMS.some((id) => id === label) ? [label] : [] };
+      return { set, text, id: label, labels: SYMPTOMS.some((id) => id === label) ? [label] : [] };
     });
+
+/** What is read of each file of the strangers, with the set that it belongs to. */
+const ofStrangers = (read: (set: string, name: string) => Sample[]): Sample[] =>
+  readdirSync(new URL('strangers/', here))
+    .sort()
+    .flatMap((name) => read(`strangers-${/-(\w+)\./.exec(name)?.[1]}`, name));
 
 /** Every text of the tests whose symptoms are labelled, with the set that it belongs to. */
 export function labelledTexts(): Sample[] {
-  const strangers = readdirSync(new URL('strangers/', here))
-    .sort()
-    .flatMap((name) => {
-      const set = `strangers-${/-(\w+)\./.exec(name)?.[1]}`;
-      return (name.startsWith('dangers-') ? fromDangers : fromCorpus)(set, `strangers/${name}`);
-    });
   const told: Sample[] = [];
   for (const name of ['ways-1.txt', 'ways-2.txt', 'ways-3.txt']) {
     let label = '';
@@ -62,6 +62,25 @@ export function labelledTexts(): Sample[] {
     ...fromCorpus('development', 'openings.jsonl'),
     ...fromCorpus('development', 'replies.jsonl'),
     ...fromCorpus('fresh', 'fresh.jsonl'),
-    ...strangers,
+    ...ofStrangers((set, name) => (name.startsWith('dangers-') ? fromDangers : fromCorpus)(set, `strangers/${name}`)),
   ];
 }
+
+/** Every opening of the tests with its intents (any of which is right), and danger wordings, which ask for service. */
+export function labelledIntents(): Sample[] {
+  const openings = (set: string, name: string): Sample[] =>
+    corpusLines(name)
+      .filter((line) => line.asked === undefined)
+      .map((line) => ({ set, text: line.text, labels: intentsOf(line) }))
+      .filter(({ labels }) => labels.length > 0);
+  const wordings = (set: string, name: string): Sample[] =>
+    fromDangers(set, name).map((sample) => ({ ...sample, labels: [sample.labels.length > 0 ? 'service' : sample.id] }));
+  return [
+    ...openings('development', 'openings.jsonl'),
+    ...openings('fresh', 'fresh.jsonl'),
+    ...ofStrangers((set, name) => (name.startsWith('dangers-') ? wordings : openings)(set, `strangers/${name}`)),
+  ];
+}
+
+const intentsOf = ({ facts, intentAny }: CorpusLine): string[] =>
+  intentAny ?? (typeof facts['intent'] === 'string' ? [facts['intent']] : []);

@@ -1,9 +1,12 @@
 import type { Checked, FlowFile } from '../model/checked.ts';
 import { sound, unsound } from '../model/checked.ts';
+import type { Intent } from '../model/ids.ts';
 import type { ReadRequest, ReadResult } from '../model/reading.ts';
 import { compileComplaints, readComplaints, type ComplaintLexicon } from './complaints/mod.ts';
 import type { ComplaintReading } from './complaints/types.ts';
 import { readMessage, type Message, type Token } from './text.ts';
+import { compileIntentOpinion, type Opinion } from './opinion/mod.ts';
+import { weighIntent } from './opinion/wish.ts';
 import { compileValues, type ValuesLexicon } from './values/lexicon.ts';
 import { readValues } from './values/mod.ts';
 
@@ -11,14 +14,19 @@ import { readValues } from './values/mod.ts';
 export interface Lexicon {
   complaints: ComplaintLexicon;
   values: ValuesLexicon;
+  /** What fitted weights make of the intent; undefined where flows/language holds none. */
+  intents: Opinion<Intent> | undefined;
 }
 
 /** Compiles the files of flows/language; every slip in them is a finding with file and line. */
 export function compileLexicon(files: FlowFile[]): Checked<Lexicon> {
   const complaints = compileComplaints(files);
   const values = compileValues(files);
-  if (complaints.ok && values.ok) return sound({ complaints: complaints.value, values: values.value });
-  return unsound([complaints, values].flatMap((part) => (part.ok ? [] : part.findings)));
+  const intents = compileIntentOpinion(files);
+  if (complaints.ok && values.ok && intents.ok) {
+    return sound({ complaints: complaints.value, values: values.value, intents: intents.value });
+  }
+  return unsound([complaints, values, intents].flatMap((part) => (part.ok ? [] : part.findings)));
 }
 
 /**
@@ -40,6 +48,8 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   if (!request.asked && !result.facts.intent && result.facts.odometerMiles !== undefined) {
     result.facts.intent = isOnlyReading(result.facts, message) ? 'odometer' : 'service';
   }
+  // A whole message or phrase that is known, as the shop may have taught it, is what it is.
+  if (!request.asked && !complaints.intentIsPlain) withWeighedIntent(result, message, lexicon);
   const unsure = new Set([...(values.facts.unsure ?? []), ...complaints.booleansUnsure]);
   if (complaints.symptomsUnsure || (leftOut !== undefined && complaints.symptoms.length > 0)) unsure.add('symptoms');
   if (unsure.size > 0) result.facts.unsure = [...unsure].sort();
@@ -49,6 +59,16 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   if (leftOut !== undefined) unread.push(leftOut);
   if (unread.length > 0) result.unread = unread;
   return result;
+}
+
+/** Leaves out an intent that the words of the message make all but impossible, or puts in the likely one. */
+function withWeighedIntent(result: ReadResult, message: Message, lexicon: Lexicon): void {
+  const { intent } = result.facts;
+  const weighed = weighIntent(intent, message.tokens, lexicon.intents);
+  if (weighed === intent) return;
+  delete result.words.intent;
+  if (weighed) result.facts.intent = weighed;
+  else delete result.facts.intent;
 }
 
 /** Nobody writes more tokens than this to a shop; of a longer text the begin and the end are read. */

@@ -74,5 +74,5 @@ export interface ComplaintLexicon {
   alone: ReadonlyMap<string, Intent>;
   likeness: Likeness;
   /** What fitted weights make of the words; undefined where flows/language holds none. */
-  opinion: Opinion | undefined;
+  opinion: Opinion<Symptom> | undefined;
 }

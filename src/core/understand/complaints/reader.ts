@@ -9,7 +9,7 @@ import { mostLike } from './likeness.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
 import { Scopes } from './scopes.ts';
-import { expectsMore, opinionOn, settle, takeBack, takeNamed } from './second-opinion.ts';
+import { expectsMore, isPartOnly, isPhrase, opinionOn, settle, takeBack, takeNamed } from './second-opinion.ts';
 import { Similes } from './similes.ts';
 import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
 import type { Hit } from './vocabulary.ts';
@@ -71,6 +71,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
     offers: [],
   };
   if (intent.intent) reading.intent = intent.intent;
+  if (intent.match) reading.intentIsPlain = intent.match.hits.length === 0 || isPhrase(intent.match, scene);
   if (intent.match) reading.words.intent = textOf([intent.match], message, scene);
   if (symptoms.present.size > 0) reading.words.symptoms = textOf([...symptoms.present.values()].flat(), message, scene);
   if (symptoms.denied.size > 0)
@@ -207,6 +208,7 @@ function readSymptoms(
   const isAsked = mayTell || present.size > 0 || findings.some(({ rule }) => OPEN.has(rule.meaning.says));
   const likely = isAsked ? opinionOn(tokens, lexicon) : undefined;
   takeBack(likely, present, ask, scene);
+  const takenBack = new Set(ask);
   explainAway(present, scene, lexicon);
   withoutLooseOther(present, scene, lexicon);
   for (const symptom of withoutSimiles(present, similes)) if (DANGERS.has(symptom)) ask.add(symptom);
@@ -243,10 +245,14 @@ function readSymptoms(
       if (DANGERS.has(meaning.symptom)) ask.add(meaning.symptom);
     }
   }
-  settle(likely, { present, denied, ask }, hinted);
+  settle(likely, { present, denied, ask }, hinted, takenBack);
   const isAside = (at: number): boolean => scopes.at(at) !== undefined || wished.has(at);
   if (mayTell) takeNamed(likely, { present, denied, ask }, isAside, scene, lexicon);
   if ([...openHints].some((symptom) => ask.has(symptom))) unsure = true;
+  const spokenOf = new Set(
+    findings.flatMap(({ rule: { meaning } }) => (meaning.says === 'symptom' ? meaning.symptom : [])),
+  );
+  if (isPartOnly(likely, present, (symptom) => denied.has(symptom) || spokenOf.has(symptom))) unsure = true;
   for (const symptom of present.keys()) denied.delete(symptom);
   // "A whiff of raw fuel, and there's no leak": the leak that is denied is one of fuel.
   if (present.has('fuel-smell') && denied.get('fuel-leak')?.some((match) => denied.get('oil-leak')?.includes(match))) {

@@ -29,6 +29,8 @@ export interface ComplaintReading {
   /** Symptoms that are hinted at; a hinted danger always stands here. */
   ask: Symptom[];
   intent?: Intent;
+  /** The intent is told by a whole message or a phrase that is known. */
+  intentIsPlain?: boolean;
   booleans: Partial<Record<ComplaintBoolean, boolean>>;
   /** Those of them that are to be confirmed. */
   booleansUnsure: ComplaintBoolean[];

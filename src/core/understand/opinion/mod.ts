@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFile } from '../../model/checked.ts';
-import { parseFlowYaml } from '../../model/flow-yaml.ts';
-import { SYMPTOMS, type Symptom } from '../../model/ids.ts';
+import { parseFlowYaml, type LocatedYaml } from '../../model/flow-yaml.ts';
+import { INTENTS, SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
 import type { Token } from '../text.ts';
 import { STEM, wordOf } from './features.ts';
 
@@ -10,21 +10,22 @@ export const WEIGHT_UNIT = 100;
 /** Each feature of a text weighs this over the root of their number: long messages do not drown short ones. */
 export const SCALE = 3;
 
-const OpinionFile = z.strictObject({
-  symptoms: z.array(z.enum(SYMPTOMS)).min(1),
-  /** One for each symptom, in the same order. */
+const FITTED = {
+  /** One for each label, in the same order. */
   bias: z.array(z.int()),
-  /** A line for each feature: the feature, a tab, and `place:weight` for each symptom that it speaks for or against. */
+  /** A line for each feature: the feature, a tab, and `place:weight` for each label that it speaks for or against. */
   weights: z.string(),
-});
+};
+const SymptomFile = z.strictObject({ symptoms: z.array(z.enum(SYMPTOMS)).min(1), ...FITTED });
+const IntentFile = z.strictObject({ intents: z.array(z.enum(INTENTS)).min(1), ...FITTED });
 
 /**
- * Logistic regressions, one for each symptom, over the words of a text. They are fitted to labelled messages, know
- * nothing of negation or of whose truck it is, and therefore tell nothing by themselves: they say how likely a symptom
- * is of which a pattern, a hint or a name was found.
+ * Logistic regressions, one for each label (symptom or intent), over the words of a text. They are fitted to labelled
+ * messages, know nothing of negation or of whose truck it is, and therefore tell nothing by themselves: they say how
+ * likely is what a pattern, a hint or a name was found of.
  */
-export interface Opinion {
-  symptoms: readonly Symptom[];
+export interface Opinion<Label extends string> {
+  labels: readonly Label[];
   bias: readonly number[];
   /** Weights of words, of the beginnings of long words, and of words by the one before them. */
   words: ReadonlyMap<string, Weights>;
@@ -35,17 +36,32 @@ export interface Opinion {
 /** Pairs of place and weight, one after the other. */
 type Weights = Int16Array;
 
-const isOpinionFile = ({ path }: FlowFile): boolean => /(^|\/)second-opinion\.ya?ml$/.test(path);
+const fileNamed = (files: readonly FlowFile[], name: RegExp): FlowFile | undefined =>
+  files.find(({ path }) => name.test(path));
 
-/** Reads the fitted weights from flows/language; undefined where there is no such file. */
-export function compileOpinion(files: readonly FlowFile[]): Checked<Opinion | undefined> {
-  const file = files.find(isOpinionFile);
+/** Reads the fitted weights of symptoms from flows/language; undefined where there is no such file. */
+export function compileOpinion(files: readonly FlowFile[]): Checked<Opinion<Symptom> | undefined> {
+  const file = fileNamed(files, /(^|\/)second-opinion\.ya?ml$/);
   if (!file) return sound(undefined);
-  const parsed = parseFlowYaml(file, OpinionFile);
-  if (!parsed.ok) return parsed;
-  const { symptoms, bias, weights } = parsed.value.value;
-  if (bias.length !== symptoms.length) {
-    return unsound([parsed.value.finding(['bias'], `bias: expected ${symptoms.length} numbers, one for each symptom`)]);
+  const parsed = parseFlowYaml(file, SymptomFile);
+  return parsed.ok ? opinionOf(parsed.value.value.symptoms, parsed.value) : parsed;
+}
+
+/** Reads the fitted weights of intents from flows/language; undefined where there is no such file. */
+export function compileIntentOpinion(files: readonly FlowFile[]): Checked<Opinion<Intent> | undefined> {
+  const file = fileNamed(files, /(^|\/)second-opinion-intents\.ya?ml$/);
+  if (!file) return sound(undefined);
+  const parsed = parseFlowYaml(file, IntentFile);
+  return parsed.ok ? opinionOf(parsed.value.value.intents, parsed.value) : parsed;
+}
+
+function opinionOf<Label extends string>(
+  labels: readonly Label[],
+  located: LocatedYaml<{ bias: number[]; weights: string }>,
+): Checked<Opinion<Label>> {
+  const { bias, weights } = located.value;
+  if (bias.length !== labels.length) {
+    return unsound([located.finding(['bias'], `bias: expected ${labels.length} numbers, one for each label`)]);
   }
   const words = new Map<string, Weights>();
   const stems = new Map<string, Weights>();
@@ -59,9 +75,8 @@ export function compileOpinion(files: readonly FlowFile[]): Checked<Opinion | un
       feature === '' ||
       pairs.length % 2 !== 0 ||
       !pairs.every(Number.isInteger) ||
-      places.some((place) => place < 0 || place >= symptoms.length);
-    if (isWrong)
-      return unsound([parsed.value.finding(['weights'], `weights: "${line}" is no feature with its weights`)]);
+      places.some((place) => place < 0 || place >= labels.length);
+    if (isWrong) return unsound([located.finding(['weights'], `weights: "${line}" is no feature with its weights`)]);
     const own = Int16Array.from(pairs);
     const [first = '', second] = feature.split(' ');
     if (second !== undefined) {
@@ -70,13 +85,16 @@ export function compileOpinion(files: readonly FlowFile[]): Checked<Opinion | un
     } else if (feature.endsWith('*') && feature.length === STEM + 1) stems.set(feature.slice(0, STEM), own);
     else words.set(feature, own);
   }
-  return sound({ symptoms, bias, words, stems, pairs: neighbours });
+  return sound({ labels, bias, words, stems, pairs: neighbours });
 }
 
-/** How likely each symptom is, from 0 to 1, by the words of a text alone; its features are those of `featuresOf`. */
-export function likelihoods(opinion: Opinion, tokens: readonly Token[]): Map<Symptom, number> {
-  const { symptoms, bias } = opinion;
-  const sums = new Float64Array(symptoms.length);
+/** How likely each label is, from 0 to 1, by the words of a text alone; its features are those of `featuresOf`. */
+export function likelihoods<Label extends string>(
+  opinion: Opinion<Label>,
+  tokens: readonly Token[],
+): Map<Label, number> {
+  const { labels, bias } = opinion;
+  const sums = new Float64Array(labels.length);
   const seen = new Set<Weights>();
   const count = (weights: Weights | undefined): void => {
     if (weights === undefined || seen.has(weights)) return;
@@ -97,9 +115,9 @@ export function likelihoods(opinion: Opinion, tokens: readonly Token[]): Map<Sym
   }
   const scale = SCALE / Math.sqrt(Math.max(1, seen.size));
   return new Map(
-    symptoms.map((symptom, place) => {
+    labels.map((label, place) => {
       const z = ((bias[place] as number) + (sums[place] as number) * scale) / WEIGHT_UNIT;
-      return [symptom, 1 / (1 + Math.exp(-z))];
+      return [label, 1 / (1 + Math.exp(-z))];
     }),
   );
 }
