@@ -1,6 +1,7 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import type { ForecastView } from '../../src/edges/store/types.ts';
 import { calibrationOf, createMetrics } from '../../src/metrics.ts';
+import { pickup } from '../core/owner-files.ts';
 import { openShop, type RunningShop } from './shop.ts';
 
 const TOKEN = 'a-token-of-sixteen-or-more';
@@ -75,6 +76,45 @@ describe('/metrics over HTTP', () => {
     }
     expect(figures.has('telltale_forecast_inside_ratio')).toBe(true);
     expect(figures.has('telltale_process_resident_memory_bytes')).toBe(true);
+  });
+
+  it('tells every outcome of a send and of a turn apart, and the age of what nobody gets', async () => {
+    shop = await openShop();
+    const { standIn, system, url } = shop;
+    const look = async () => figuresOf(await (await fetch(`${url}/metrics`)).text());
+    const sends = (outcome: string) => `telltale_sends_total{channel="telegram",outcome="${outcome}"}`;
+    const moves = async (name: string) => {
+      await expect.poll(async () => (await look()).get(name) ?? 0, { timeout: 20_000 }).toBeGreaterThan(0);
+    };
+    const talker = (id: number) => standIn.person(id).says('2017 6.7 V8 diesel, 92k');
+    talker(1001);
+    await moves(sends('sent'));
+    standIn.fail('sendMessage', { status: 400, description: 'Bad Request: message is too long' });
+    talker(1002);
+    await moves(sends('refused'));
+    standIn.block(1003);
+    talker(1003);
+    await moves(sends('unreachable'));
+    standIn.fail('sendMessage', { status: 429, description: 'Too Many Requests', parameters: { retry_after: 60 } });
+    talker(1004);
+    await moves(sends('later'));
+    await moves('telltale_outbox_oldest_age_seconds');
+    expect((await look()).get('telltale_outbox_waiting')).toBeGreaterThan(0);
+
+    // A row that no turn can work on: its text is none.
+    const at = system.time.now();
+    const ownerId = (await system.store.views.ownerAt('telegram', '1001')) ?? '';
+    const event = { kind: 'message', channel: 'telegram', at, messageRef: 'torn', text: 7 } as never;
+    await system.store.transaction((tx) =>
+      tx.addToInbox([{ source: 'telegram', externalId: 'torn', ownerId, address: '1001', event, receivedAt: at }]),
+    );
+    await moves('telltale_turns_total{kind="message",outcome="put-off"}');
+    await moves('telltale_turns_total{kind="message",outcome="given-up"}');
+    await moves('telltale_inbox_failed');
+    const figures = await look();
+    expect(figures.get('telltale_turn_seconds_count')).toBeGreaterThan(4);
+    expect(figures.get('telltale_turn_seconds_sum')).toBeGreaterThan(0);
+    expect(figures.get('telltale_answer_seconds_sum')).toBeGreaterThan(0);
   });
 
   it('shows the age of what waits, and follow-ups that nothing works on', async () => {
@@ -180,13 +220,33 @@ describe('the calibration of the forecasts', () => {
     expect(calibrationOf([made, { ...made, at: '2026-03-02T12:00:00.000Z' }])).toMatchObject({ answered: 1 });
   });
 
-  it('stands in the figures', async () => {
-    const metrics = createMetrics();
+  it('stands in the figures, from the forecasts and readings of the database', async () => {
     shop = await openShop({ environment: SHOP_AT_WEB });
     const { store } = shop.system;
-    store.views.forecasts = () => Promise.resolve([forecast(reading('2026-05-24', 103_000), past)]);
-    const { body } = await metrics.text(store, new Date().toISOString());
-    expect(figuresOf(body).get('telltale_forecast_inside_ratio')).toBe(1);
-    expect(figuresOf(body).get('telltale_forecasts{state="answered"}')).toBe(1);
+    const inFigures = async () => {
+      const { body } = await createMetrics().text(store, new Date().toISOString());
+      const figures = figuresOf(body);
+      const of = (state: string) => figures.get(`telltale_forecasts{state="${state}"}`);
+      return [figures.get('telltale_forecast_inside_ratio'), of('answered'), of('waiting')];
+    };
+    const { dueMiles, p10, p50, p90 } = forecast();
+    const driven = (...readings: [string, number][]) =>
+      store.transaction(async (tx) => {
+        const before = await tx.loadFile('o-1');
+        if (!before) throw new Error('no such owner');
+        const told = readings.map(([date, miles], index) => ({
+          ...{ id: `t-${index}`, date, miles, source: 'owner' as const },
+        }));
+        await tx.saveFile(before, { ...before, vehicles: [{ ...pickup('t', 100_000, 76_000), readings: told }] });
+      });
+    await store.transaction(async (tx) => {
+      await tx.addOwner({ id: 'o-1', channel: 'web', address: 'a1', language: 'en', zone: 'UTC', at });
+    });
+    await driven(['2026-02-27', 100_000]);
+    expect(await inFigures()).toEqual([Number.NaN, 0, 0]);
+    await store.transaction((tx) => tx.addForecast({ id: 'f-1', vehicleId: 't', at, dueMiles, p10, p50, p90 }));
+    expect(await inFigures()).toEqual([Number.NaN, 0, 1]);
+    await driven(['2026-02-27', 100_000], ['2026-05-24', 103_000], ['2026-07-01', 105_000]);
+    expect(await inFigures()).toEqual([1, 1, 0]);
   });
 });

@@ -257,7 +257,7 @@ async function putOff<Flows>(
     return true;
   }
   await tx.inboxFailed(row.seq, now, nameOf(error));
-  await keepWords(tx, row);
+  await keepWhatCanBe(tx, row);
   if (row.source !== 'staff' && row.source !== 'clock' && row.address !== null && row.event.kind !== 'unreachable') {
     const file = await tx.loadFile(row.ownerId).catch(() => undefined);
     await tx.addToOutbox([
@@ -275,6 +275,15 @@ async function putOff<Flows>(
     ]);
   }
   return false;
+}
+
+/** A row that is torn may hold no words to keep: that must not hold up everybody behind it. */
+async function keepWhatCanBe(tx: StoreTransaction, row: WaitingRow): Promise<void> {
+  try {
+    await tx.savepoint(async () => ({ keep: true, value: await keepWords(tx, row) }));
+  } catch (error) {
+    if (isMachineFault(error)) throw error;
+  }
 }
 
 const isOwners = ({ source }: WaitingRow): boolean => source !== 'staff' && source !== 'clock';

@@ -156,6 +156,18 @@ describe.each([
     }
   });
 
+  it('gives up a torn message that holds no words to keep, and goes on with everybody else', async () => {
+    const torn = says('hello');
+    await desk.receive([{ ...torn, event: { ...torn.event, text: undefined } as never }, says('hello', 'a2')]);
+    for (const minutes of [0, 1, 2]) {
+      now = after(minutes);
+      await desk.drain();
+    }
+    expect(await lines()).toEqual(['shop: Sorry, that went wrong.']);
+    expect(await lines('a2')).toEqual(['owner: hello', 'shop: you said: hello']);
+    expect(await store.figures(now)).toMatchObject({ inboxWaiting: 0, inboxFailed: 1 });
+  });
+
   it.each([1, 3, 64])('runs the turns of one owner in order, %i a commit', async (turnsACommit) => {
     desk = open({ turnsACommit });
     for (let miles = 1; miles <= 9; miles++) await desk.receive([says(`odometer ${miles}`), says(`m${miles}`, 'a2')]);
