@@ -2,7 +2,7 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { terminalChannel, type TerminalChannel } from './edges/channels/terminal/channel.ts';
 import { StoreFault } from './edges/store/fault.ts';
-import { createLog } from './log.ts';
+import { createLog, kindOf } from './log.ts';
 import { settingsOrExit } from './settings.ts';
 import { FlowsFault, openSystem, type System } from './system.ts';
 
@@ -79,7 +79,7 @@ try {
 
 await system.start({ loops: false });
 const looking = setInterval(() => {
-  settled().catch((fault: unknown) => log.error({ err: fault }, 'replies are held up; tried again'));
+  settled().catch((fault: unknown) => log.error({ because: kindOf(fault) }, 'replies are held up; tried again'));
 }, 1000);
 await terminal?.closed;
 clearInterval(looking);

@@ -14,7 +14,7 @@ import { reencode } from './edges/channels/photos.ts';
 import { Html } from './edges/counter/html.ts';
 import type { Means } from './edges/counter/means.ts';
 import { moveDemoClock } from './demo-clock.ts';
-import type { Log } from './log.ts';
+import { kindOf, type Log } from './log.ts';
 import { createMetrics, type Metrics } from './metrics.ts';
 import type { Settings } from './settings.ts';
 import { ownerOfEntry } from './staff/enter.ts';
@@ -93,7 +93,7 @@ async function canWrite({ store }: System, log: Log): Promise<boolean> {
     await store.transaction((tx) => tx.saveSetting('last-ready', new Date().toISOString()));
     return true;
   } catch (fault) {
-    log.error({ err: fault }, 'the database cannot be written');
+    log.error({ because: kindOf(fault) }, 'the database cannot be written');
     return false;
   }
 }

@@ -53,6 +53,12 @@ export function describeFault(fault: unknown): Record<string, unknown> {
   };
 }
 
+/** The kind of a fault without its message, which may quote what somebody wrote. */
+export function kindOf(fault: unknown): string {
+  if (!(fault instanceof Error)) return 'unknown';
+  return 'code' in fault && typeof fault.code === 'string' ? `${fault.name} ${fault.code}` : fault.name;
+}
+
 function hide(value: unknown, depth: number): unknown {
   if (value instanceof Error) return describeFault(value);
   if (value instanceof Uint8Array) return `${value.byteLength} bytes`;

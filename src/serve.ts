@@ -4,6 +4,7 @@ import { StoreFault } from './edges/store/fault.ts';
 import { scheduledBackups } from './backups.ts';
 import { counterMeans } from './counter-means.ts';
 import { seedDemo } from './demo.ts';
+import { endOnFault } from './last-words.ts';
 import { createLog } from './log.ts';
 import { createMetrics } from './metrics.ts';
 import { settingsOrExit } from './settings.ts';
@@ -17,6 +18,7 @@ const OWNERS_TURNS_A_MINUTE = 40;
 
 const settings = settingsOrExit();
 const log = createLog({ level: settings.logLevel });
+endOnFault(log);
 
 const whenReady = stopWhenAsked(log);
 

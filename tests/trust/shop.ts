@@ -1,6 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { FastifyInstance } from 'fastify';
 import { pino } from 'pino';
 import { counterMeans } from '../../src/counter-means.ts';
 import { createServer } from '../../src/edges/counter/server.ts';
@@ -17,6 +18,7 @@ export interface RunningShop {
   folder: string;
   /** Where its pages are. */
   url: string;
+  server: FastifyInstance;
   system: System;
   standIn: TelegramStandIn;
   metrics: Metrics;
@@ -56,6 +58,7 @@ export async function openShop(
   return {
     folder,
     url,
+    server,
     system,
     standIn,
     metrics,
