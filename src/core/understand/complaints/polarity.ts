@@ -14,6 +14,9 @@ const DOING = /...(ing|ar|er|ir|arle|erle|irle|arla|erla|irla)$/;
 /** "Dont drive it the brake pedal drops": what is done to it is said to its end, and another thing begins. */
 const OBJECTS = new Set(['it', 'her', 'him', 'them', 'that', 'this', 'me', 'us', 'her', 'anywhere', 'yet']);
 const BEGINNERS = new Set('the my a an there theres its it i im ive we he she hes shes our these those'.split(' '));
+const THE_THING_IS = new Set(['its', 'thats']);
+const IT = new Set(['it', 'its', 'that', 'thats', 'this']);
+const NOT_THAT = new Set(['aint', 'isnt', 'wasnt', 'not']);
 /** "Denies overheating, coolant loss, check engine light": a list needs no "or" after these. */
 const LISTING = new Set(['deny', 'denies', 'denied', 'denying', 'niega', 'niegan']);
 /** Without, the doing, an article and the thing. */
@@ -67,6 +70,7 @@ export class Polarity {
   isDenied(match: Match, own: ReadonlySet<number>): boolean {
     // "Won't shut off, not even with the key": a complaint that holds a negation is not denied by one more inside it.
     const negative = match.hits.some((hit) => hit.class === this.#lexicon.scope.not);
+    if (match.hits.some((hit) => this.#isWhatItIs(hit.from))) return false;
     const first = match.hits.reduce((one, other) => (other.from < one.from ? other : one));
     // "No steam and it never ran hot" denies twice and affirms nothing: each part has its own negation.
     let count = 0;
@@ -114,6 +118,15 @@ export class Polarity {
         denied = true;
       }
     }
+  }
+
+  /** "Ain't popcorn im smelling its diesel": what it is not comes first, then what it is. */
+  #isWhatItIs(position: number): boolean {
+    const clause = this.#scene.clauses[(this.#scene.words[position] as Word).clause] as Clause;
+    const first = IT.has(this.#scene.words[clause.from]?.text ?? '') ? clause.from + 1 : clause.from;
+    if (!NOT_THAT.has(this.#scene.words[first]?.text ?? '')) return false;
+    for (let at = first + 2; at < position; at++) if (THE_THING_IS.has(this.#scene.words[at]?.text ?? '')) return true;
+    return false;
   }
 
   /** "Without touching the pedal the engine surges", "sin mover el pie": what is not done, and what it is done to. */

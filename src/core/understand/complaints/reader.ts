@@ -299,7 +299,7 @@ const LONGEST_HEDGE = 5;
 function isHedgedAfter(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
   const last = scene.words[match.to - 1] as Word;
   const next = scene.clauses[last.clause + 1];
-  if (!next || next.to - next.from > LONGEST_HEDGE) return false;
+  if (!next || next.question || next.to - next.from > LONGEST_HEDGE) return false;
   return (scene.at[next.from] ?? []).some(
     ({ class: id }) => id === lexicon.scope['half-sure'] || id === lexicon.scope['not-sure'],
   );

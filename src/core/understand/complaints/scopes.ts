@@ -14,6 +14,7 @@ interface Stretch {
 const NEAR = 16;
 
 const LONGEST_NAME = 3;
+const FOUND = new Set('well now today first yet turns anyway so i im pues ahora hoy'.split(' '));
 
 /** "It's my brother's": the truck that was spoken of. */
 const THIS_IS = new Set(['its', 'is', 'this', 'thats', 'es']);
@@ -26,6 +27,14 @@ const isGreeting = ({ words }: Scene, position: number): boolean => {
   const said = words.slice(0, position + 1).map(({ text }) => text);
   return position <= 3 && said.every((text) => RETURNING.has(text));
 };
+
+/** "Out the back when I start it" is a place; "in 2012" with more after it may name the truck. */
+function isNoPast({ words, clauses }: Scene, from: number, to: number): boolean {
+  const word = words[from] as Word;
+  if (word.text === 'back') return REAR.has(words[from - 1]?.text ?? '');
+  return words[to - 1]?.value !== undefined && word.text === 'in' && to < (clauses[word.clause]?.to ?? to);
+}
+const REAR = new Set(['the', 'out', 'its', 'my', 'her']);
 
 /** The spans of a message that do not speak of the owner's truck as it is now. */
 export class Scopes {
@@ -45,6 +54,7 @@ export class Scopes {
       for (const hit of hits) {
         const name = lexicon.scopeOf.get(hit.class);
         if (name === undefined || (long && name === 'is-back')) continue;
+        if (name === 'in-the-past' && isNoPast(scene, position, hit.to)) continue;
         const marks = this.#marks.get(name);
         if (!marks) this.#marks.set(name, [position]);
         else if (marks[marks.length - 1] !== position) marks.push(position);
@@ -166,7 +176,7 @@ export class Scopes {
     for (const position of this.#all('seller-says')) {
       const { to } = this.#sentenceOf(position);
       const contradiction = this.#scene.clauses.find(
-        (clause) => clause.from > position && clause.from < to && this.#beginsWithBut(clause),
+        (clause) => clause.from > position && clause.from < to && this.#turns(clause),
       );
       const from = this.#clauseOf(position).from;
       this.#add('seller', from, Math.min(contradiction?.from ?? to, this.#quoteEnd(position, to) ?? to));
@@ -183,6 +193,13 @@ export class Scopes {
       if (QUOTES.has(clause.endsWith)) marks.push(clause);
     }
     return marks[1]?.to;
+  }
+
+  /** "Swore it never smoked... well, first cold start today": what the owner found. */
+  #turns(clause: Clause): boolean {
+    const first = (this.#scene.words[clause.from] as Word).text;
+    const trailing = this.#scene.clauses[(this.#scene.words[clause.from] as Word).clause - 1]?.endsWith === '…';
+    return this.#beginsWithBut(clause) || (trailing && FOUND.has(first));
   }
 
   #beginsWithBut(clause: Clause): boolean {

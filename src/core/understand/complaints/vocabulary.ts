@@ -16,6 +16,7 @@ const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
   '<hot>': [213, 300],
   '<short>': [0, 250],
   '<few>': [0, 15],
+  '<past-year>': [1980, 2024],
 };
 export const isRange = (word: string): boolean => Object.hasOwn(RANGES, word);
 

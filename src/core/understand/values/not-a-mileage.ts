@@ -21,6 +21,10 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   )
     return true;
   if (cueAfter(scan, m.end, 'tenths') && mention.value < 1000) return true;
+  // "Rotors have 8k on them": not the truck.
+  if (scan.words[m.end + 1] === 'on' && ['them', 'em', 'those', 'these'].includes(scan.words[m.end + 2] ?? '')) {
+    return true;
+  }
   if (m.unit !== undefined) return false;
   if (cueBefore(scan, mention.first, 'price')) return true;
   const cued = (): boolean => cueBefore(scan, mention.first, 'odometer') !== undefined || around.odometerAfter(m);

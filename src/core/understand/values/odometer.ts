@@ -20,10 +20,19 @@ export function odometerOf(
 ): MileageValue | undefined {
   const stated = candidates.filter((candidate) => candidate.role === 'odometer');
   const chosen = choose(scan, stated);
-  if (!chosen.none) return judged(scan, chosen.chosen, stated, last, asked);
+  if (!chosen.none) return judged(scan, exactOf(chosen.chosen, stated), stated, last, asked);
   if (chosen.conflict || !asked || last.miles === undefined) return undefined;
   return relative(scan, candidates, last.miles);
 }
+
+/** "Quarter million on it, 250,118 to be exact": the exact one of two that are the same but for rounding. */
+function exactOf(chosen: Candidate<number>, stated: readonly MileageCandidate[]): Candidate<number> {
+  if (chosen.value % 1000 !== 0) return chosen;
+  const isExact = ({ value, past, unsure }: MileageCandidate): boolean =>
+    !past && !unsure && value % 1000 !== 0 && Math.abs(value - chosen.value) <= SAME_BUT_ROUNDED * chosen.value;
+  return stated.find(isExact) ?? chosen;
+}
+const SAME_BUT_ROUNDED = 0.005;
 
 function judged(
   scan: Scan,

@@ -25,7 +25,10 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
   if (noun && at && !wished) return noun;
   // "88k when the filter was changed"
   const [rightFrom, rightTo] = around.right(m);
-  const then = cueWithin(scan, rightFrom, rightTo, 'past') && cueWithin(scan, rightFrom, rightTo, 'done');
+  const told = cueWithin(scan, rightFrom, rightTo, 'past') && cueWithin(scan, rightFrom, rightTo, 'done');
+  // "180k at my last oil change"
+  const then =
+    told ?? (AT.has(scan.words[m.end + 1] ?? '') ? cueWithin(scan, rightFrom, rightTo, 'lastOne') : undefined);
   return then ? (subject(scan, rightFrom, rightTo) ?? 'other') : undefined;
 }
 

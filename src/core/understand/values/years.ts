@@ -64,9 +64,9 @@ function fourDigits(scan: Scan, mention: NumberMention, bounds: YearBounds): Yea
   if ((!typed && !spoken) || !Number.isInteger(year)) return undefined;
   if (year < bounds.earliest || year > bounds.latest) return undefined;
   if (mention.something || mention.loose) return undefined;
-  if (isPartOfAddress(scan, mention) || isDate(scan, mention)) return undefined;
-  const named =
-    cueBefore(scan, mention.first, 'yearNoun') !== undefined || cueEnding(scan, mention.first - 1, 'yearNoun');
+  const model = ['model', 'modelo'].includes(scan.words[mention.last + 1] ?? '');
+  if (isPartOfAddress(scan, mention) || (isDate(scan, mention) && !model)) return undefined;
+  const named = model || cueBefore(scan, mention.first, 'yearNoun') || cueEnding(scan, mention.first - 1, 'yearNoun');
   const before = cueBefore(scan, mention.first, 'identifier', 'price', 'pressure');
   if (before && !named) return undefined;
   return { year, strength: named ? 3 : 2 };
