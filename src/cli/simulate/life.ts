@@ -166,8 +166,8 @@ export class Life {
     const done = await this.shop.staff(this.address, ({ requests }) => {
       const request = requests.findLast(({ state }) => state === 'accepted');
       if (!request) return undefined;
-      const services = [...new Set([...request.services, 'fuel-filter-service' as const])];
-      const report = { date, odometerMiles: miles, services, findings: [], putOff: [] };
+      // What was booked, and nothing beside it: the shop may do no more.
+      const report = { date, odometerMiles: miles, services: request.services, findings: [], putOff: [] };
       return { do: 'close', requestId: request.id, revision: request.revision, report };
     });
     if (!done) return;

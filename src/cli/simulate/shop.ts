@@ -139,6 +139,10 @@ export async function openVirtualShop(flows: Flows, startsAt: string, path = ':m
       const by = { id: 'simulated', name: 'simulated' };
       const externalId = `simulated-staff:${(ordinal += 1)}`;
       await together(() => desk.receiveStaff({ externalId, ownerId: known.owner.id, at: now, by, action: wanted }));
+      // A refusal that nobody sees would leave the request open for good, and its truck without a word ever after.
+      const revisions = ({ requests }: OwnerFile) => requests.map(({ id, revision }) => `${id} ${revision}`).join();
+      if (revisions(await file(address)) === revisions(known))
+        throw new Error(`at ${address} the shop was refused: ${wanted.do}`);
       return true;
     },
     async tick() {
