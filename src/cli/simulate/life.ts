@@ -13,7 +13,7 @@ export type MessageKind = 'odometer-check' | 'service-offer' | 'leak-check' | 'a
 export interface LifeOutcome {
   messages: Record<MessageKind, number>;
   /** By the day on which the work was done; at the end of the run where it was never done and is long overdue. */
-  services: { milesLate: number; done: boolean }[];
+  services: ServiceMet[];
   answers: number;
   bookings: number;
   noShows: number;
@@ -28,6 +28,14 @@ export interface LifeOutcome {
   readings: { told: number; asTold: number };
   /** A truck of an active owner for which nothing is planned, booked, or left to the shop's telephone. */
   lost: number;
+}
+
+export interface ServiceMet {
+  /** True miles beyond the mark in miles. */
+  milesLate: number;
+  done: boolean;
+  /** Days beyond the day on which it was due by time; absent where only miles count. */
+  daysLate?: number;
 }
 
 export interface RangeHeld {
@@ -163,6 +171,7 @@ export class Life {
   private async work(day: number): Promise<void> {
     const miles = Math.max(1, Math.round(this.owner.shownOn(day)));
     const date = dateAfter(this.start, day);
+    const dueByTime = this.shop.dueByTime(await this.shop.file(this.address));
     const done = await this.shop.staff(this.address, ({ requests }) => {
       const request = requests.findLast(({ state }) => state === 'accepted');
       if (!request) return undefined;
@@ -173,7 +182,8 @@ export class Life {
     if (!done) return;
     if (Number.isFinite(this.trueDue)) {
       const milesLate = this.owner.driving.odometerAt(day) - this.trueDue;
-      this.outcome.services.push({ milesLate, done: true });
+      const daysLate = dueByTime === undefined ? undefined : day - this.dayOf(dueByTime);
+      this.outcome.services.push({ milesLate, done: true, ...(daysLate !== undefined && { daysLate }) });
     }
     await this.markSet(day);
   }

@@ -5,6 +5,8 @@ import { ratioOf, type Measured } from './statistics.ts';
 export type Measures = Record<string, number | Record<string, number>>;
 
 const YEAR = 365.25;
+/** Days about the day on which a service is due by time within which it counts as due by time. */
+const DAYS_ABOUT = 14;
 
 /** The measures of a run over independent owners: the truck, not the service, is what was drawn at random. */
 export function measuresOfRun(all: readonly LifeOutcome[]): Measures {
@@ -12,6 +14,9 @@ export function measuresOfRun(all: readonly LifeOutcome[]): Measures {
   const share = (holds: (service: LifeOutcome['services'][number]) => boolean, of = all) =>
     ratioOf(of.map(({ services }) => [services.filter(holds).length, services.length]));
   const isNear = ({ milesLate }: LifeOutcome['services'][number]) => Math.abs(milesLate) <= 1000;
+  /** Early by its miles, because the time of its interval was over. */
+  const isDueByTime = ({ milesLate, daysLate = -Infinity }: LifeOutcome['services'][number]) =>
+    milesLate < -1000 && Math.abs(daysLate) <= DAYS_ABOUT;
   const isLate = ({ milesLate }: LifeOutcome['services'][number]) => milesLate > 1500;
   const aYear = (of: (outcome: LifeOutcome) => number) => ratioOf(all.map((one) => [of(one), one.days / YEAR]));
   const sum = (of: (outcome: LifeOutcome) => number) => all.reduce((total, one) => total + of(one), 0);
@@ -31,6 +36,9 @@ export function measuresOfRun(all: readonly LifeOutcome[]): Measures {
     offeredWithin1000Miles: share(isNear),
     offeredOver1500MilesLate: share(isLate),
     offeredOver1000MilesEarly: share(({ milesLate }) => milesLate < -1000),
+    offeredEarlyAsDueByTime: share(isDueByTime),
+    faithfulOver1000MilesEarly: share(({ milesLate }) => milesLate < -1000, faithful),
+    faithfulEarlyAsDueByTime: share(isDueByTime, faithful),
     neverServed: share(({ done }) => !done),
     faithfulWithin1000Miles: share(isNear, faithful),
     faithfulOver1500MilesLate: share(isLate, faithful),

@@ -1,4 +1,4 @@
-import { factsOf, outlookFor, turn, type Flows, type OwnerFile, type StaffAction } from '../../core/mod.ts';
+import { dueAgain, factsOf, outlookFor, turn, type Flows, type OwnerFile, type StaffAction } from '../../core/mod.ts';
 import { forecast } from '../../core/follow-up/mod.ts';
 import { createClock } from '../../edges/clock/clock.ts';
 import { createDesk } from '../../edges/desk/desk.ts';
@@ -35,7 +35,9 @@ export interface VirtualShop {
   tick(): Promise<void>;
   /** The range of the due date as it was seen on the day of the last reading, with the mark; undefined without one. */
   dueRange(file: OwnerFile): DueRange | undefined;
-  /** The same for any other mark. */
+  /** The first day on which one of the booked services is due by time, whatever the miles; undefined without one. */
+  dueByTime(file: OwnerFile): string | undefined;
+  /** The same range for any other mark. */
   rangeFor(file: OwnerFile, dueMiles: number): DueRange | undefined;
   file(address: string): Promise<OwnerFile>;
   /** What was delivered since the last look. */
@@ -155,6 +157,10 @@ export async function openVirtualShop(flows: Flows, startsAt: string, path = ':m
       const last = vehicle?.readings.at(-1);
       const outlook = vehicle && last && outlookFor(vehicle, followUps, flows, last.date);
       return outlook ? { ...outlook.dueDate, from: last.date, dueMiles: outlook.dueMiles } : undefined;
+    },
+    dueByTime({ vehicles: [vehicle], requests }) {
+      const booked = requests.findLast(({ state }) => state === 'accepted')?.services ?? [];
+      return booked.flatMap((service) => (vehicle && dueAgain(vehicle, service, flows)?.date) ?? []).sort()[0];
     },
     rangeFor({ vehicles: [vehicle] }, dueMiles) {
       const last = vehicle?.readings.at(-1);
