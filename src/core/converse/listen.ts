@@ -1,9 +1,11 @@
 import type { Question } from '../model/owner.ts';
 import type { ReadResult } from '../model/reading.ts';
+import type { Instant } from '../model/time.ts';
+import { closeFollowUp } from './actions/follow-up.ts';
 import { button, choose, chooseTruck } from './choose.ts';
 import { bare, type Commands } from './commands.ts';
 import { atNamedUnit, listenToFleet } from './fleet.ts';
-import { signalOf, truckByWords } from './meaning.ts';
+import { isComplaint, saysMore, signalOf, truckByWords } from './meaning.ts';
 import { FREE_TEXT, ODOMETER_QUESTIONS } from './questions.ts';
 import { recordAll } from './record-said.ts';
 import { withdraw } from './record.ts';
@@ -89,7 +91,7 @@ function readMessage(kept: Scene, said: string, messageRef: string, commands: Co
   });
   const spoken = inLanguage(kept, said, read);
   const heard: Scene = { ...spoken, heard: { text: said, read, ...(question && { question }) } };
-  const command = commandIn(commands(said), kept, question);
+  const command = commandIn(commands(said), kept, question, read);
   if (question && command === 'ROUGHLY') return choose(kept, question, 'roughly', said);
   const told = command ? heard : recordAll(heard, read, messageRef, question);
   const before: string[] = isOptOut(read, said) || command === 'STOP' ? ['STOP'] : [];
@@ -101,19 +103,44 @@ function readMessage(kept: Scene, said: string, messageRef: string, commands: Co
   if (signal === 'TRUCK_CHOSEN') return chooseTruck(told, truckByWords(told, said) ?? 'new');
   const aboutTruck =
     ['TOLD', 'BOOK', 'PRICE', 'TEXT', 'NOT_UNDERSTOOD'].includes(signal) && !FREE_TEXT.has(question?.about ?? '');
-  const calm = signal === 'NOT_UNDERSTOOD' ? told : withTalk(told, { notUnderstood: 0 });
+  const free = signal === 'TOLD' && isComplaint(read) ? leaveFollowUp(told, read) : told;
+  const calm = signal === 'NOT_UNDERSTOOD' ? free : withTalk(free, { notUnderstood: 0 });
   return { scene: aboutTruck ? withWords(calm, messageRef, said) : calm, signals: [signal] };
 }
 
+/** A complaint takes the place of what the shop asked; a number that came with it has answered that. */
+const leaveFollowUp = (scene: Scene, { facts }: ReadResult): Scene =>
+  facts.odometerMiles === undefined
+    ? withTalk(scene, { followUpId: undefined })
+    : closeFollowUp(scene, { what: 'answered' });
+
+/** Days after which a matter that nothing is asked about is no longer what the owner writes about. */
+const MATTER_DAYS = 14;
+const isOver = (openedAt: Instant, now: Instant): boolean =>
+  Date.parse(now) - Date.parse(openedAt) > MATTER_DAYS * 86_400_000;
+
 const GONE: readonly string[] = ['SOLD', 'SCRAPPED', 'MOVED_AWAY'];
+/** What the shop asks and an owner may put off. */
+const CAN_WAIT: readonly string[] = ['odometer-check', 'service-offer', 'odometer-first', 'fleet'];
 /** What the shop asks of itself, later: an answer may be that the truck, or its owner, is gone. */
 const ASKED_LATER: readonly string[] = ['odometer-check', 'service-offer', 'odometer-first', 'fleet', 'leak'];
 
-/** "About right" answers our guess of the odometer; that a truck is gone is heard where no other matter is in hand. */
-function commandIn(command: string | undefined, { file }: Scene, question: Question | null): string | undefined {
+/**
+ * "About right" answers our guess of the odometer, and "busy, later" what the shop asked of itself, where nothing else is
+ * said with it; that a truck is gone is heard where no other matter is in hand.
+ */
+function commandIn(
+  command: string | undefined,
+  { file, now }: Scene,
+  question: Question | null,
+  read: ReadResult,
+): string | undefined {
   if (command === 'ROUGHLY') return question?.about === 'odometer-check' ? command : undefined;
+  if (command === 'DONE') return CAN_WAIT.includes(question?.about ?? '') && !saysMore(read) ? command : undefined;
+  if (command === 'LATER') return CAN_WAIT.includes(question?.about ?? '') && !saysMore(read) ? command : undefined;
   if (command === undefined || !GONE.includes(command)) return command;
-  const free = question === null && file.conversation.matter === null;
+  const { matter } = file.conversation;
+  const free = question === null && (matter === null || isOver(matter.openedAt, now));
   return free || ASKED_LATER.includes(question?.about ?? '') ? command : undefined;
 }
 

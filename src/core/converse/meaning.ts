@@ -3,7 +3,7 @@ import type { Question } from '../model/owner.ts';
 import type { ReadResult } from '../model/reading.ts';
 import { stateOf } from './chart.ts';
 import { nameIn } from './name.ts';
-import { FREE_TEXT, ODOMETER_QUESTIONS } from './questions.ts';
+import { FREE_TEXT, ODOMETER_QUESTIONS, TIME_QUESTIONS } from './questions.ts';
 import { noComplaint } from './record-said.ts';
 import { vehicleOf, type Scene } from './scene.ts';
 import { followUpInHand, waitingForVin } from './situation.ts';
@@ -30,10 +30,12 @@ export function signalOf(scene: Scene, read: ReadResult, question: Question | nu
     return scene.tools.phone(said) ? 'PHONE' : 'TEXT';
   }
   if (FREE_TEXT.has(about)) return read.doesNotKnow && about === 'tow-details' ? 'DOES_NOT_KNOW' : 'TEXT';
+  // Whoever complains beside the number asked for wants that looked into: the complaint goes before what is due.
+  if (ODOMETER_QUESTIONS.has(about) && isComplaint(read)) return 'TOLD';
   if (facts.odometerMiles !== undefined && (ODOMETER_QUESTIONS.has(about) || isBareMileage(scene, read))) {
     return awaitsMiles(scene) || isBareMileage(scene, read) ? 'MILES' : 'TOLD';
   }
-  if (facts.wantedTime && ['time', 'advice', 'service-offer', 'other-time', 'send'].includes(about)) {
+  if (facts.wantedTime && TIME_QUESTIONS.has(about)) {
     return slotMeant(scene) ? 'SLOT' : 'WANTED_TIME';
   }
   if (facts.intent === 'book') return 'BOOK';
@@ -68,6 +70,14 @@ const nowhere = { flow: '', version: 0, snapshot: { value: '' } };
 
 const hasFacts = (read: ReadResult): boolean =>
   Object.keys(read.facts).some((key) => !['intent', 'unsure', 'answer', 'wantedTime'].includes(key));
+
+/** A fact of the truck, a complaint, or a day that would suit was said. */
+export const saysMore = (read: ReadResult): boolean =>
+  hasFacts(read) || isComplaint(read) || read.facts.wantedTime !== undefined;
+
+/** Something that is wrong with the truck was said, or hinted at. */
+export const isComplaint = ({ facts, ask = [] }: ReadResult): boolean =>
+  (facts.symptoms ?? []).length > 0 || (facts.troubleCodes ?? []).length > 0 || ask.length > 0;
 
 /** Nothing but the VIN, while parts of a booked job wait for it. */
 function isWantedVin(scene: Scene, { facts }: ReadResult): boolean {

@@ -6,7 +6,9 @@ import { compileCommands, type Commands } from './commands.ts';
 import { advice } from './actions/advice.ts';
 import { approval } from './actions/approval.ts';
 import { fleet } from './actions/fleet.ts';
+import { doneElsewhere } from './actions/done-elsewhere.ts';
 import { followUp } from './actions/follow-up.ts';
+import { putOff } from './actions/put-off.ts';
 import { hold } from './actions/hold.ts';
 import { metal } from './actions/metal.ts';
 import { request } from './actions/request.ts';
@@ -39,6 +41,8 @@ const ACTIONS: Readonly<Record<string, Action>> = {
   ...hold,
   ...metal,
   ...followUp,
+  ...putOff,
+  ...doneElsewhere,
   ...self,
 };
 

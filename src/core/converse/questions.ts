@@ -92,5 +92,8 @@ export function compileQuestions(file: FlowFile, texts: Pick<Texts, 'ids'>): Che
 /** Questions whose answer is taken as it was typed. */
 export const FREE_TEXT = new Set(['name', 'phone', 'tow-details']);
 
+/** Questions that an owner answers with a day or an hour. */
+export const TIME_QUESTIONS = new Set(['time', 'advice', 'service-offer', 'other-time', 'send']);
+
 /** Questions whose number is an odometer value. */
 export const ODOMETER_QUESTIONS = new Set(['odometer-check', 'odometer-first', 'doubt:odometerMiles']);

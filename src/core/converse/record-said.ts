@@ -3,7 +3,7 @@ import type { Symptom } from '../model/ids.ts';
 import type { Question } from '../model/owner.ts';
 import type { ReadResult } from '../model/reading.ts';
 import { bare } from './commands.ts';
-import { FREE_TEXT } from './questions.ts';
+import { FREE_TEXT, TIME_QUESTIONS } from './questions.ts';
 import { isDanger, markUnknowable, record, recordsFrom, recordsOf, settleDoubt } from './record.ts';
 import { symptomsOf, vehicleOf, withTalk, type Scene } from './scene.ts';
 
@@ -21,7 +21,9 @@ export function recordAll(scene: Scene, read: ReadResult, messageRef: string, qu
   if (question?.about.startsWith('hint:') && read.facts.answer) {
     told = settleHint(told, question.about.slice(5) as Symptom, read.facts.answer);
   }
-  if (read.facts.wantedTime && !read.facts.unsure?.includes('wantedTime')) {
+  // Where times are the matter, "next month" is sure enough to look there: what is found is shown before it is taken.
+  const unsureWhen = read.facts.unsure?.includes('wantedTime') && !TIME_QUESTIONS.has(question?.about ?? '');
+  if (read.facts.wantedTime && !unsureWhen) {
     told = withTalk(told, { wantedTime: read.facts.wantedTime });
   }
   const unknown = (read.doesNotKnow ?? []).flatMap((key) => keysOf(scene, key, question));

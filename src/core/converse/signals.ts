@@ -40,6 +40,7 @@ export const SIGNALS = [
   'BOOK',
   'MILES',
   'SOLD',
+  'DONE',
   'SCRAPPED',
   'MOVED_AWAY',
   'SHOP_ACCEPTED',

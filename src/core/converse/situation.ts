@@ -1,5 +1,5 @@
 import { HOLDING_STATES, type BookingRequest, type Vehicle } from '../model/owner.ts';
-import { DANGER_SYMPTOMS, type Symptom } from '../model/ids.ts';
+import { DANGER_SYMPTOMS, type ServiceId, type Symptom } from '../model/ids.ts';
 import { factsOf, type FactKey, type FactRecord, type Facts } from '../model/facts.ts';
 import type { Instant, IsoDate } from '../model/time.ts';
 import type { Guards } from './chart.ts';
@@ -94,6 +94,8 @@ export function guardsOf(scene: Scene): Guards {
     notUnderstoodBefore: () => conversation.notUnderstood > 0,
     serviceDue: () => serviceDue(scene),
     readingWanted: () => readingWanted(scene),
+    doneMilesWanted: () => doneMilesQuestion(scene) !== undefined,
+    doneMilesTold: () => doneMilesTold(scene),
     worthBooking: () => vehicle !== undefined && scene.tools.bookingDay(vehicle, scene.today) !== null,
     remindersWanted: () => remindersWanted(scene),
     mayWrite: () => mayWrite(scene),
@@ -135,6 +137,8 @@ export const GUARDS = [
   'notUnderstoodBefore',
   'serviceDue',
   'readingWanted',
+  'doneMilesWanted',
+  'doneMilesTold',
   'worthBooking',
   'remindersWanted',
   'mayWrite',
@@ -190,6 +194,28 @@ function readingWanted(scene: Scene): boolean {
   const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
   if (!outlook || !last || outlook.dueMiles <= last.miles) return false;
   return Date.parse(scene.today) - Date.parse(last.date) > READING_FRESH_DAYS * 86_400_000;
+}
+
+/** Questions for the mileage of the last time, by the service that they are about. */
+const LAST_TIME: readonly (readonly [ServiceId, question: string, fact: FactKey])[] = [
+  ['fuel-filter-service', 'lastFuelFilter', 'lastFuelFilterMiles'],
+  ['oil-service', 'lastOilChange', 'lastOilChangeMiles'],
+];
+
+/** For an owner who had done elsewhere what is due: the question whose answer starts its interval anew. */
+export function doneMilesQuestion(scene: Scene): string | undefined {
+  const vehicle = vehicleOf(scene);
+  const services = (vehicle && scene.tools.outlook(vehicle, scene.today)?.services) ?? [];
+  return LAST_TIME.find(([service]) => services.includes(service))?.[1];
+}
+
+/** The message at hand tells at which mileage a service was done, surely, and complains of nothing. */
+function doneMilesTold(scene: Scene): boolean {
+  const facts = scene.heard.read?.facts;
+  const unsure: readonly string[] = facts?.unsure ?? [];
+  if (!facts || (facts.symptoms ?? []).length > 0 || (scene.heard.read?.ask ?? []).length > 0) return false;
+  const told = vehicleOf(scene)?.facts.filter(({ at }) => at === scene.event.at) ?? [];
+  return LAST_TIME.some(([, , fact]) => !unsure.includes(fact) && told.some(({ key, sure }) => key === fact && sure));
 }
 
 /** Nothing is to be done now, something comes by mileage, and nobody has said yet whether to be reminded of it. */

@@ -13,7 +13,8 @@ import {
   type Scene,
 } from '../scene.ts';
 import { dateRange, dayWords, numberWords, truckName } from '../words.ts';
-import { asked, guessOf, inDays, LATER_DAYS } from './follow-up.ts';
+import { asked, guessOf, inDays } from './follow-up.ts';
+import { LATER_DAYS } from './put-off.ts';
 
 /** Buttons for trucks whose service is due, under one message; more trucks are named and taken one after another. */
 const MOST_TRUCKS = 6;

@@ -2,6 +2,7 @@ import { DateTime } from 'luxon';
 import type { FollowUpEntry, FollowUpEvent } from '../../model/follow-up-log.ts';
 import { REQUEST_FOLLOW_UPS, type FollowUp, type Vehicle } from '../../model/owner.ts';
 import type { WantedTime } from '../../model/reading.ts';
+import type { IsoDate } from '../../model/time.ts';
 import { REPEATED } from '../fleet-due.ts';
 import { followUpInHand } from '../situation.ts';
 import { record, recordsFrom } from '../record.ts';
@@ -10,7 +11,6 @@ import {
   closeQuestion,
   effect,
   language,
-  newId,
   options,
   reply,
   staffText,
@@ -21,6 +21,7 @@ import {
   withTalk,
   withVehicle,
   type Action,
+  type Outlook,
   type Scene,
 } from '../scene.ts';
 import { dateRange, instantWords, numberWords, truckName } from '../words.ts';
@@ -113,16 +114,18 @@ export const followUp: Record<string, Action> = {
           : text(read, 'noted-miles', { miles: numberWords(odometer, language(read)) }),
       );
     }
+    const miles = guess ?? odometer ?? outlook.milesToday.p50;
     const values = {
-      miles: numberWords(odometer ?? outlook.milesToday.p50, language(read)),
+      miles: numberWords(miles, language(read)),
       services: names(read, outlook.services),
       dueMiles: numberWords(outlook.dueMiles, language(read)),
-      left: numberWords(Math.abs(outlook.dueMiles - (odometer ?? outlook.milesToday.p50)), language(read)),
+      left: numberWords(Math.abs(outlook.dueMiles - miles), language(read)),
       when: dateRange(read, outlook.dueDate),
     };
-    const overdue = outlook.dueMiles <= (odometer ?? outlook.milesToday.p50);
-    const guessed = read.heard.option === 'roughly' ? 'outlook-guess' : overdue ? 'outlook-overdue' : 'outlook';
-    return withForecast(reply(answered, text(read, guessed, values)), vehicle);
+    const [ahead, overdue] =
+      guess === null ? ['outlook', 'outlook-overdue'] : ['outlook-guess', 'outlook-guess-overdue'];
+    const said = text(read, outlook.dueMiles <= miles ? overdue! : ahead!, values);
+    return withForecast(reply(answered, said), vehicle);
   },
 
   offerService(scene) {
@@ -148,7 +151,7 @@ export const followUp: Record<string, Action> = {
     const offered = ask(
       inHand,
       'service-offer',
-      text(scene, 'offer-service', values),
+      text(scene, hasPassed(outlook, scene.today) ? 'offer-service-passed' : 'offer-service', values),
       choices,
       unasked ? { unasked: true } : {},
     );
@@ -192,32 +195,6 @@ export const followUp: Record<string, Action> = {
       left: numberWords(Math.max(0, outlook.dueMiles - miles), language(scene)),
     };
     return withForecast(reply(read, text(scene, 'too-early', values)), vehicle);
-  },
-
-  sayLater(scene) {
-    const due = followUpInHand(scene);
-    const kept = closeQuestion(scene, text(scene, 'option-later'));
-    const later = due ? withFollowUp(kept, postponed(scene, due, LATER_DAYS, 'answered-later')) : kept;
-    return reply(withTalk(later, { followUpId: undefined }), text(scene, 'later-fine'));
-  },
-
-  putOffService(scene) {
-    const kept = closeFollowUp(closeQuestion(scene, text(scene, 'option-later')), { what: 'answered-put-off' });
-    const vehicle = vehicleOf(kept);
-    const [id, named] = newId(kept);
-    const again: FollowUp = {
-      id: `f-${id}`,
-      kind: 'put-off',
-      vehicleId: vehicle?.id,
-      dueAt: inDays(scene, PUT_OFF_DAYS),
-      state: 'waiting',
-      services: scene.file.conversation.services,
-      attempts: 0,
-      log: [{ at: scene.now, what: 'put-off' }],
-    };
-    const later = vehicle ? withFollowUp(named, again) : named;
-    const said = text(scene, 'service-put-off', { phone: scene.tools.shop.phone });
-    return reply(withTalk(later, { services: [] }), said);
   },
 
   closeTruck: (scene) => closed(scene, 'sold'),
@@ -306,7 +283,10 @@ export const followUp: Record<string, Action> = {
   },
 };
 
-const names = (scene: Scene, services: readonly Parameters<Scene['tools']['serviceName']>[0][]): string =>
+/** Even the latest day that is likely is over. */
+const hasPassed = ({ dueDate: { p90 } }: Outlook, today: IsoDate): boolean => p90 !== null && p90 <= today;
+
+export const names = (scene: Scene, services: readonly Parameters<Scene['tools']['serviceName']>[0][]): string =>
   services.map((id) => scene.tools.serviceName(id, language(scene))).join(', ');
 
 /** Our guess of the odometer, rounded as a person would say it; none where there is no reading. */
@@ -325,19 +305,13 @@ const weekFrom = (date: string): WantedTime => ({
 const dayOf = (scene: Scene, instant: string): string =>
   DateTime.fromISO(instant).setZone(scene.tools.shop.zone).toISODate() ?? instant.slice(0, 10);
 
-const logged = (scene: Scene, due: FollowUp, what: FollowUpEvent): FollowUp => ({
+export const logged = (scene: Scene, due: FollowUp, what: FollowUpEvent): FollowUp => ({
   ...due,
   log: [...due.log, { at: scene.now, what }],
 });
 
 export const inDays = (scene: Scene, days: number): string =>
   new Date(Date.parse(scene.now) + days * 86_400_000).toISOString();
-
-const postponed = (scene: Scene, due: FollowUp, days: number, what: FollowUpEvent): FollowUp =>
-  logged(scene, { ...due, state: 'waiting', dueAt: inDays(scene, days) }, what);
-
-const PUT_OFF_DAYS = 30;
-export const LATER_DAYS = 14;
 
 /** Sent: the plan says whether and when it comes again, until it is answered. */
 export function asked(scene: Scene, due: FollowUp): Scene {
@@ -347,7 +321,7 @@ export function asked(scene: Scene, due: FollowUp): Scene {
 }
 
 /** What is foretold is kept, so that it can be held against what comes. */
-function withForecast(scene: Scene, vehicle: Vehicle | undefined): Scene {
+export function withForecast(scene: Scene, vehicle: Vehicle | undefined): Scene {
   const outlook = vehicle && scene.tools.outlook(vehicle, scene.today);
   if (!vehicle || !outlook) return scene;
   const { dueMiles, dueDate } = outlook;

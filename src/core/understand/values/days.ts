@@ -343,7 +343,7 @@ class DayFinder {
   /** "asap", "whenever": an open end, for which the seven days from today stand, to be confirmed. */
   #soon(index: number): DayMention | undefined {
     const found = cueAt(this.#scan, index, 'soon');
-    if (!found || this.#isCondition(found.last)) return undefined;
+    if (!found || this.#isCondition(found.last) || this.#scan.words[index - 1] === 'too') return undefined;
     return {
       kind: 'other',
       from: this.#now,

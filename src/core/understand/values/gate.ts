@@ -48,6 +48,12 @@ const withGuess = (doubt: Doubt, perhaps: number | undefined): Doubt =>
 /** An ordinary pace in miles a day, to rank what a slip may have been; about 15,000 miles a year. */
 const ORDINARY_PACE = 41;
 
+/** Miles that may well have been driven since the last reading; none where that is of today, or of a day unknown. */
+export function usualMilesSince({ date, today }: LastKnown): number {
+  const days = date === today ? undefined : daysBetween(date, today);
+  return days === undefined ? 0 : Math.min(mostMilesIn(days), 2000 + 4 * ORDINARY_PACE * days);
+}
+
 /**
  * The reading that one slip of the finger would turn into the typed one, where it fits the last reading: kilometres,
  * tenths run on, a digit missing, too many, changed, or moved.

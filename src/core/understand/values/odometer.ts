@@ -1,6 +1,6 @@
 import { choose, type Candidate } from './choose.ts';
 import { cueWithin, type Scan } from './cues.ts';
-import { doubtAbout, type Doubt, type LastKnown } from './gate.ts';
+import { doubtAbout, usualMilesSince, type Doubt, type LastKnown } from './gate.ts';
 import type { MileageCandidate } from './mileage.ts';
 
 export interface MileageValue {
@@ -85,8 +85,8 @@ export function filterOf(
   );
   if (!chosen.none) {
     const { value, first, last: end, unsure } = chosen.chosen;
-    // A filter cannot have been changed at a mileage that the truck has not reached.
-    if (last.miles !== undefined && value > last.miles && asked) {
+    // A filter cannot have been changed at a mileage that the truck has not reached, by its last reading and the days since.
+    if (last.miles !== undefined && value > last.miles + usualMilesSince(last) && asked) {
       return { value, first, last: end, doubt: { because: unsure ?? 'digits' } };
     }
     return { value, first, last: end, ...(unsure ? { doubt: { because: unsure } } : {}) };

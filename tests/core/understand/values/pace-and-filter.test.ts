@@ -136,6 +136,18 @@ describe('the last fuel filter that was asked for', () => {
     expect(facts(text, asked)).toMatchObject({ 'lastFuelFilterMiles?': miles });
   });
   it.each([
+    ['98,000', '2026-07-01', 98_000, 'a month at an ordinary pace brings the truck there'],
+    ['104k', '2026-07-01', 104_000, 'a month of long hauls does'],
+  ])('%j is believed where the last reading is of %s: %i, since %s', (text, lastReadingDate, miles) => {
+    expect(facts(text, { ...asked, lastReadingDate })).toMatchObject({ lastFuelFilterMiles: miles });
+  });
+  it.each([
+    ['98,000', '2026-08-02', 'the truck was read today and is not there'],
+    ['125k', '2026-07-01', 'nobody drives that in a month'],
+  ])('%j is asked about where the last reading is of %s: %s', (text, lastReadingDate) => {
+    expect(facts(text, { ...asked, lastReadingDate })).toHaveProperty('lastFuelFilterMiles?');
+  });
+  it.each([
     'never',
     'no idea',
     'last fall',

@@ -175,6 +175,8 @@ describe('a wanted time, asked on a Monday', () => {
     'en la mañana',
     'no sé todavía',
     'at 9',
+    'too soon',
+    'that is too soon for me',
   ])('%j names no day', (text) => {
     const read = facts(text, MONDAY);
     expect(read).not.toHaveProperty('wantedTime');
