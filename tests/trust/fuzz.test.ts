@@ -6,7 +6,7 @@ it(
   { timeout: 240_000 },
   async () => {
     const { cases } = await runFuzz(600, 20_261_102, () => {});
-    expect(Object.keys(cases)).toHaveLength(7);
+    expect(Object.keys(cases)).toHaveLength(8);
     expect(Object.values(cases).every((count) => count > 0)).toBe(true);
   },
 );

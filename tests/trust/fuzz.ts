@@ -3,15 +3,25 @@ import fc from 'fast-check';
 import sharp from 'sharp';
 import { compileFlows, type FlowFile } from '../../src/core/mod.ts';
 import { reencode } from '../../src/edges/channels/photos.ts';
-import { webhookSecret } from '../../src/edges/channels/telegram/webhook.ts';
-import { counterMeans } from '../../src/counter-means.ts';
-import { createServer } from '../../src/edges/counter/server.ts';
 import { ROUTES } from '../../src/edges/counter/access.ts';
 import { readFlowsFolder } from '../../src/flows-folder.ts';
-import { createLog } from '../../src/log.ts';
 import { readSettings } from '../../src/settings.ts';
+import { fuzzPresses } from './fuzz-presses.ts';
+import {
+  group,
+  inTime,
+  nextUpdate,
+  openStage,
+  privately,
+  STAFF_CHAT,
+  STRANGER,
+  takeUpdate,
+  unchanged,
+  user,
+  written,
+  type Stage,
+} from './fuzz-stage.ts';
 import { damaged, hostileText, hostileValue } from './hostile.ts';
-import { openShop, type RunningShop } from './shop.ts';
 
 /*
  * Throws whatever can be made up at every edge of the program: no crash, no hang, and no write that a stranger must not
@@ -20,73 +30,10 @@ import { openShop, type RunningShop } from './shop.ts';
  *   npm run fuzz -- --cases 1000000 --seed 1
  */
 
-/** A single case takes milliseconds; one that takes this long hangs. */
-const HANG_MILLISECONDS = 20_000;
-const STAFF_CHAT = -100200;
-const STRANGER = 5001;
-
 export interface FuzzOutcome {
   cases: Record<string, number>;
   seconds: number;
 }
-
-interface Stage {
-  shop: RunningShop;
-  server: Awaited<ReturnType<typeof createServer>>;
-  /** What no stranger may change, as text. */
-  guarded(): Promise<string>;
-}
-
-async function openStage(): Promise<Stage> {
-  const shop = await openShop({ start: false });
-  const read = readSettings({ DATABASE_PATH: 'unused', DEMO: 'off' });
-  if (!read.ok) throw new Error('settings');
-  const server = await createServer(
-    counterMeans(shop.system, read.settings, createLog({ level: 'silent' }), () => 'http://shop.example'),
-  );
-  await shop.system.start({ loops: false });
-  const { store, desk } = shop.system;
-  // Somebody whose truck and words are nobody else's business.
-  await shop.system.web.post({
-    ...{ address: 'victim', postId: 'p1', at: shop.system.time.now() },
-    did: { kind: 'message', text: '2017 6.7 V8 diesel, 92k, hard to start when cold' },
-  });
-  await desk.drain();
-  const victim = (await store.views.ownerAt('web', 'victim')) ?? '';
-  return {
-    shop,
-    server,
-    async guarded() {
-      const file = await store.transaction((tx) => tx.loadFile(victim));
-      const chats = await store.transaction((tx) => tx.staffChats());
-      const states = (await store.views.requests(['accepted', 'arrived', 'in-work', 'closed'])).map(
-        ({ request }) => request.id,
-      );
-      const talk = (await store.views.talk(victim)).length;
-      const { inboxFailed } = await store.figures(shop.system.time.now());
-      return JSON.stringify({ file, chats, states, talk, inboxFailed, staff: await store.access.staff() });
-    },
-  };
-}
-
-/** Ends with an error where the work hangs. */
-async function inTime<T>(what: string, work: Promise<T>): Promise<T> {
-  let timer: NodeJS.Timeout | undefined;
-  const hang = new Promise<never>((_, failed) => {
-    timer = setTimeout(() => failed(new Error(`${what} hangs`)), HANG_MILLISECONDS);
-  });
-  try {
-    return await Promise.race([work, hang]);
-  } finally {
-    clearTimeout(timer);
-  }
-}
-
-let nextUpdate = 1;
-const user = { id: STRANGER, is_bot: false, first_name: 'Robin', language_code: 'en' };
-const privately = { id: STRANGER, type: 'private' };
-const group = { id: -777, type: 'supergroup', title: 'Somebody else' };
-const written = (chat: object, more: object) => ({ message_id: 7, date: 1_793_635_200, from: user, chat, ...more });
 
 /** Updates of every kind that is asked for, and some that are not, with a hostile text in each place where one fits. */
 const updates = (text: string): object[] => [
@@ -113,8 +60,7 @@ const updates = (text: string): object[] => [
 ];
 
 async function fuzzUpdates(stage: Stage, numRuns: number, seed: number): Promise<void> {
-  const { system, standIn } = stage.shop;
-  const secretToken = webhookSecret(standIn.token);
+  const { system } = stage.shop;
   const before = await stage.guarded();
   let count = 0;
   const one = fc.tuple(
@@ -126,10 +72,9 @@ async function fuzzUpdates(stage: Stage, numRuns: number, seed: number): Promise
   );
   await fc.assert(
     fc.asyncProperty(one, async ([kind, text, at, how, whole]) => {
-      const update = { update_id: nextUpdate++, ...updates(text)[kind] };
+      const update = { update_id: nextUpdate(), ...updates(text)[kind] };
       const body = whole ? update : damaged(update, at, how);
-      const status = await inTime('an update', system.telegram?.webhook({ secretToken, body }) ?? Promise.resolve(0));
-      if (status !== 200) throw new Error(`answered ${String(status)}`);
+      await takeUpdate(stage, 'an update', body);
       if (++count % 25 === 0) await inTime('the desk', system.desk.drain());
     }),
     { numRuns, seed },
@@ -330,14 +275,13 @@ async function fuzzEnvironment(_stage: Stage, numRuns: number, seed: number): Pr
 }
 
 /** What staff write in their own chat: words and commands, which may do much, but never end in a fault. */
-async function fuzzStaffChat({ shop }: Stage, numRuns: number, seed: number): Promise<void> {
-  const { system, standIn } = shop;
+async function fuzzStaffChat(stage: Stage, numRuns: number, seed: number): Promise<void> {
+  const { system } = stage.shop;
   await system.store.access.addStaffChat(
     { channel: 'telegram', address: String(STAFF_CHAT) },
     system.time.now(),
     'the fuzz',
   );
-  const secretToken = webhookSecret(standIn.token);
   const chat = { id: STAFF_CHAT, type: 'supergroup', title: 'Shop' };
   const name = fc.constantFrom(
     'today',
@@ -359,9 +303,8 @@ async function fuzzStaffChat({ shop }: Stage, numRuns: number, seed: number): Pr
       const update = tapped
         ? { callback_query: { id: 'c', from, message: { message_id: 1, chat }, data: text } }
         : { message: { ...written(chat, { text: `/${command} ${text}` }), from } };
-      const body = { update_id: nextUpdate++, ...update };
-      const status = await inTime('staff', system.telegram?.webhook({ secretToken, body }) ?? Promise.resolve(0));
-      if (status !== 200) throw new Error(`answered ${String(status)}`);
+      const body = { update_id: nextUpdate(), ...update };
+      await takeUpdate(stage, 'staff', body);
       if (++count % 25 === 0) await inTime('the desk', system.desk.drain());
     }),
     { numRuns, seed },
@@ -371,13 +314,10 @@ async function fuzzStaffChat({ shop }: Stage, numRuns: number, seed: number): Pr
   if (inboxFailed > 0) throw new Error(`${inboxFailed} turns were given up`);
 }
 
-function unchanged(before: string, after: string): void {
-  if (before !== after) throw new Error(`a stranger changed what is not theirs:\n${before}\n${after}`);
-}
-
 /** The edges, each with its share of the cases: flows are compiled whole for each, which takes a second. */
 const EDGES: [string, number, (stage: Stage, numRuns: number, seed: number) => Promise<void>][] = [
-  ['updates', 0.35, fuzzUpdates],
+  ['updates', 0.3, fuzzUpdates],
+  ['presses', 0.05, fuzzPresses],
   ['webhook without the secret', 0.1, fuzzWebhook],
   ['web requests', 0.3, fuzzRequests],
   ['uploads', 0.05, fuzzUploads],

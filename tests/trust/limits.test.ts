@@ -102,3 +102,28 @@ describe('without a proxy', { timeout: 60_000 }, () => {
     expect(await statuses(A_MINUTE + 5, ask)).toEqual({ 200: A_MINUTE, 429: 5 });
   });
 });
+
+describe('the chat page while the program starts', () => {
+  it('asks to come again in a moment, keeps nothing half, and takes the same post then', async () => {
+    shop = await openShop({ environment: { TELEGRAM_TOKEN: '', STAFF_CHAT: '' }, start: false });
+    const { url, system } = shop;
+    const headers = { cookie: `telltale_owner=${COOKIE}; telltale_zone=America/Denver`, accept: 'text/html' };
+    const send = () => {
+      const body = new FormData();
+      body.append('text', 'hello');
+      body.append('postId', 'p1');
+      return fetch(`${url}/chat/send`, { method: 'POST', body, headers, redirect: 'manual' });
+    };
+    const open = () => fetch(`${url}/`, { headers });
+    const soon = [await send(), await open()];
+    expect(soon.map((answer) => [answer.status, answer.headers.get('retry-after')])).toEqual([
+      [503, '1'],
+      [503, '1'],
+    ]);
+    expect(await soon[0]?.text()).toContain(system.flows.texts.say('en', 'post-stopped'));
+    expect((await system.store.figures(system.time.now())).inboxWaiting).toBe(0);
+    await system.start({ loops: false });
+    expect([(await send()).status, (await send()).status, (await open()).status]).toEqual([303, 303, 200]);
+    expect((await system.store.figures(system.time.now())).inboxWaiting).toBe(1);
+  });
+});

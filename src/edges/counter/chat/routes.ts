@@ -70,10 +70,13 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
       languageOf(request),
       `post-${result.because === 'photo' ? result.reason : result.because}`,
     );
-    if (!wantsPage) return reply.code(422).send({ ok: false, why });
+    // While the program starts or ends it takes nothing: the same post is right a moment later.
+    if (result.because === 'stopped') void reply.header('retry-after', '1');
+    const status = result.because === 'stopped' ? 503 : 422;
+    if (!wantsPage) return reply.code(status).send({ ok: false, why });
     const { lines, words } = await talkOf(request, ownersAddress(request, reply, means.secureCookies));
     return reply
-      .code(422)
+      .code(status)
       .type('text/html; charset=utf-8')
       .send(chatPage(lines, words, flows.shop, why));
   }
@@ -87,7 +90,10 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
     // Where a script will tell the browser's zone, the chat is opened then: an owner's first event brings the zone.
     const told = zoneOf(request);
     const opensNow = isNew && (told !== undefined || zone !== undefined);
-    if (opensNow) await opened(request, address, start, told);
+    if (opensNow) {
+      const result = await opened(request, address, start, told);
+      if (!result.ok) return outcome(request, reply, result);
+    }
     void reply.header('cache-control', 'no-store');
     return reply
       .type('text/html; charset=utf-8')
@@ -109,8 +115,8 @@ export async function chatRoutes(server: FastifyInstance, means: Means): Promise
     if (!open.success) return reply.code(400).send({ ok: false });
     const { start, zone } = open.data;
     const address = ownersAddress(request, reply, means.secureCookies);
-    await opened(request, address, start, zone !== undefined && isZone(zone) ? zone : undefined);
-    return reply.send({ ok: true });
+    const result = await opened(request, address, start, zone !== undefined && isZone(zone) ? zone : undefined);
+    return result.ok ? reply.send({ ok: true }) : outcome(request, reply, result);
   });
 
   server.post('/chat/send', { preHandler: sameOrigin }, async (request, reply) => {
