@@ -2,7 +2,7 @@ import type { Checked, FlowFile } from '../model/checked.ts';
 import { sound, unsound } from '../model/checked.ts';
 import type { Intent } from '../model/ids.ts';
 import type { ReadRequest, ReadResult } from '../model/reading.ts';
-import { compileComplaints, readComplaints, type ComplaintLexicon } from './complaints/mod.ts';
+import { compileComplaints, mendedTokens, readComplaints, type ComplaintLexicon } from './complaints/mod.ts';
 import type { ComplaintReading } from './complaints/types.ts';
 import { readMessage, type Message, type Token } from './text.ts';
 import { compileIntentOpinion, type Opinion } from './opinion/mod.ts';
@@ -64,7 +64,7 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
 /** Leaves out an intent that the words of the message make all but impossible, or puts in the likely one. */
 function withWeighedIntent(result: ReadResult, message: Message, lexicon: Lexicon): void {
   const { intent } = result.facts;
-  const weighed = weighIntent(intent, message.tokens, lexicon.intents);
+  const weighed = weighIntent(intent, mendedTokens(message.tokens, lexicon.complaints), lexicon.intents);
   if (weighed === intent) return;
   delete result.words.intent;
   if (weighed) result.facts.intent = weighed;

@@ -6,6 +6,7 @@ import type { ComplaintLexicon } from './lexicon.ts';
 import { readScene } from './reader.ts';
 import type { ComplaintReading } from './types.ts';
 
+export { mendedTokens } from './second-opinion.ts';
 export type { ComplaintLexicon } from './lexicon.ts';
 export type { ComplaintBoolean, ComplaintKey, ComplaintReading, Scope, ScopeKind } from './types.ts';
 

@@ -59,11 +59,21 @@ function agree(matches: readonly Match[]): boolean {
 const isSideBySide = ({ hits, from, to }: Match): boolean =>
   hits.length > 1 && to - from - hits.reduce((sum, hit) => sum + hit.to - hit.from, 0) <= 1;
 
+/** The words of a text as the lexicon spells them: the opinions were fitted to well spelt ones mostly. */
+export function mendedTokens(tokens: readonly Token[], { joints, vocabulary }: ComplaintLexicon): Token[] {
+  return tokens.map((token) =>
+    token.kind === 'word'
+      ? { ...token, text: joints.spellings.get(token.text) ?? vocabulary.mended(token.text) }
+      : token,
+  );
+}
+
 /** How likely each symptom is by the words of a message; undefined where they cannot tell. */
 export function opinionOn(tokens: readonly Token[], lexicon: ComplaintLexicon): Likely | undefined {
   if (!lexicon.opinion || tokens.length > MOST_TOKENS) return undefined;
-  return likelihoods(lexicon.opinion, tokens);
+  return likelihoods(lexicon.opinion, mendedTokens(tokens, lexicon));
 }
+
 export type Likely = ReadonlyMap<Symptom, number>;
 
 /** Takes back what a weak pattern read and the words make unlikely; a danger is asked for instead. */

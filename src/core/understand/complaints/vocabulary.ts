@@ -30,7 +30,12 @@ interface Node {
 const NONE: readonly number[] = [];
 const node = (): Node => ({ next: undefined, tight: undefined, classes: NONE });
 
+/** Of two letters too many words can be meant. */
+const SHORTEST_ABBREVIATION = 3;
+const withoutVowels = (word: string): string => word.replace(/[aeiouáéíóúü]/g, '');
+
 const MEMORY = 20_000;
+const LONGEST_REMEMBERED = 40;
 const LONGEST_SKIP = 2;
 
 /**
@@ -49,6 +54,9 @@ export class Vocabulary {
   readonly #root = node();
   readonly #hiding = new Set<number>();
   readonly #ordinary: ReadonlySet<string>;
+  /** Forms by what is left of them without vowels; made when a text first holds such a word. */
+  #bare: Map<string, string[]> | undefined;
+  readonly #mended = new Map<string, string>();
   readonly #memory = new Map<string, readonly number[]>();
   #ids = 0;
 
@@ -124,6 +132,19 @@ export class Vocabulary {
     return this.#exact.has(text) ? [] : this.#slips(text);
   }
 
+  /** A word as the lexicon spells it, where one word of it alone can be meant by what is typed; else the word itself. */
+  mended(text: string): string {
+    if (this.knows(text)) return text;
+    const known = this.#mended.get(text);
+    if (known !== undefined) return known;
+    const abbreviated = this.#abbreviated(text);
+    const forms = abbreviated.length > 0 ? abbreviated : this.#slips(text);
+    const mended = forms.length === 1 ? (forms[0] as string) : text;
+    if (this.#mended.size >= MEMORY) this.#mended.clear();
+    if (text.length <= LONGEST_REMEMBERED) this.#mended.set(text, mended);
+    return mended;
+  }
+
   #lookUp(word: Word): readonly number[] {
     if (word.value !== undefined) {
       const ids = this.#ranges.filter(([, low, high]) => word.value! >= low && word.value! <= high).map(([id]) => id);
@@ -142,7 +163,7 @@ export class Vocabulary {
     if (known) return known;
     const ids = this.#find(text);
     if (this.#memory.size >= MEMORY) this.#memory.clear();
-    if (text.length <= 40) this.#memory.set(text, ids);
+    if (text.length <= LONGEST_REMEMBERED) this.#memory.set(text, ids);
     return ids;
   }
 
@@ -156,7 +177,24 @@ export class Vocabulary {
       if (id !== undefined) ids.push(id);
     }
     if (ids.length > 0 || this.#ordinary.has(text)) return ids;
-    return this.#slips(text).map((form) => this.#exact.get(form) as number);
+    const forms = this.#abbreviated(text);
+    return (forms.length > 0 ? forms : this.#slips(text)).map((form) => this.#exact.get(form) as number);
+  }
+
+  /** Words of the lexicon that are typed without their vowels ("wht smk at strt"). */
+  #abbreviated(text: string): readonly string[] {
+    if (text.length < SHORTEST_ABBREVIATION || withoutVowels(text) !== text) return [];
+    if (!this.#bare) {
+      this.#bare = new Map();
+      for (const form of this.#exact.keys()) {
+        const bare = withoutVowels(form);
+        if (bare === form || bare.length < SHORTEST_ABBREVIATION) continue;
+        const forms = this.#bare.get(bare);
+        if (forms) forms.push(form);
+        else this.#bare.set(bare, [form]);
+      }
+    }
+    return this.#bare.get(text) ?? [];
   }
 
   /** Words of the lexicon that a slip of the finger may have turned into this one: the likeliest kind of slip only. */

@@ -163,6 +163,19 @@ describe('whatever is written', () => {
     else expect(clauses).toEqual([expect.stringContaining(kept)]);
   });
 
+  it.each([
+    ['wht smk when cold', 'white-smoke', 'words without their vowels'],
+    ['no pwr', 'loss-of-power', 'the second opinion sees the words as the lexicon spells them'],
+    ['oil press lt on', 'low-oil-pressure', '"lt" is a light'],
+  ])('reads, or asks for, what "%s" abbreviates: %s, since %s', (text, symptom, _why) => {
+    const { facts, ask = [] } = read(text);
+    expect([...(facts.symptoms ?? []), ...ask]).toContain(symptom);
+  });
+
+  it('takes an engine that does not stop for no wish to end messages', () => {
+    expect(read('it went up by itself and did not stop with the key').facts.intent).toBe('service');
+  });
+
   it('reads a text of any length in bounded work: its begin and its end, and says what was left out', () => {
     const long = `black smoke. ${'and then we drove on. '.repeat(5000)} brakes are soft`;
     const { facts, unread } = read(long);
