@@ -64,7 +64,8 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
 /** Leaves out an intent that the words of the message make all but impossible, or puts in the likely one. */
 function withWeighedIntent(result: ReadResult, message: Message, lexicon: Lexicon): void {
   const { intent } = result.facts;
-  const weighed = weighIntent(intent, mendedTokens(message.tokens, lexicon.complaints), lexicon.intents);
+  const complains = result.facts.symptoms !== undefined;
+  const weighed = weighIntent(intent, complains, mendedTokens(message.tokens, lexicon.complaints), lexicon.intents);
   if (weighed === intent) return;
   delete result.words.intent;
   if (weighed) result.facts.intent = weighed;

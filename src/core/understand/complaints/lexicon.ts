@@ -37,6 +37,7 @@ export const SCOPE_CLASSES = [
   'other-truck',
   'somebodys-truck',
   'own-truck',
+  'other-machine',
   'seller-says',
   'what-if',
   'in-general',

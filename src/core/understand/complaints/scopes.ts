@@ -14,6 +14,8 @@ interface Stretch {
 const NEAR = 16;
 
 const LONGEST_NAME = 3;
+const VEHICLES = new Set('truck pickup rig dually troca camioneta mueble'.split(' '));
+const OF = new Set(['on', 'of', 'from', 'in', 'de', 'del']);
 const FOUND = new Set('well now today first yet turns anyway so i im pues ahora hoy'.split(' '));
 
 /** "It's my brother's": the truck that was spoken of. */
@@ -61,6 +63,7 @@ export class Scopes {
       }
     });
     this.#otherTrucks(told);
+    this.#otherMachines();
     this.#sellers();
     this.#hypotheses();
     this.#past();
@@ -148,6 +151,24 @@ export class Scopes {
       const isSame = THIS_IS.has(this.#scene.words[position - 1]?.text ?? '');
       const later = told !== undefined && this.#sentenceOf(position).from > told && !isSame;
       if (own.length > 0 || later) this.#otherTruck(position, own);
+    }
+  }
+
+  /** "Tractor lost oil pressure. The pickup needs filters": a machine that a clause begins with, beside the truck. */
+  #otherMachines(): void {
+    const { clauses, words } = this.#scene;
+    const marks = this.#all('other-machine');
+    if (marks.length === 0) return;
+    const own = words.flatMap(({ text }, at) => (VEHICLES.has(text) ? [at] : []));
+    for (const position of marks) {
+      const clause = this.#clauseOf(position);
+      const before = words.slice(clause.from, position).filter(({ filler }) => !filler);
+      const leads = before.length === 0 || (before.length === 1 && OF.has(words[position - 2]?.text ?? ''));
+      const within = (at: number): boolean => at >= clause.from && at < clause.to;
+      if (!leads || own.some(within) || !own.some((at) => !within(at))) continue;
+      const { to } = this.#sentenceOf(position);
+      const next = clauses.find(({ from }) => from > position && own.some((at) => at >= from && at < from + 3));
+      this.#add('other-truck', clause.from, Math.min(to, next?.from ?? to));
     }
   }
 

@@ -21,9 +21,13 @@ const MOST_TOKENS = 150;
 const prior = (intent: Intent, { labels, bias }: Opinion<Intent>): number =>
   1 / (1 + Math.exp(-(bias[labels.indexOf(intent)] ?? 0) / WEIGHT_UNIT));
 
-/** The intent when both opinions are weighed: as it was read, what is likely instead, or none where nobody can tell. */
+/**
+ * The intent when both opinions are weighed: as it was read, what is likely instead, or none where nobody can tell. Who
+ * `complains` wants service unless another wish is likely.
+ */
 export function weighIntent(
   read: Intent | undefined,
+  complains: boolean,
   tokens: readonly Token[],
   opinion: Opinion<Intent> | undefined,
 ): Intent | undefined {
@@ -34,5 +38,6 @@ export function weighIntent(
   let best: Intent | undefined;
   for (const [intent, chance] of likely) if (best === undefined || chance > (likely.get(best) ?? 0)) best = intent;
   if (best === undefined || (read === undefined && best === 'service')) return undefined;
-  return (likely.get(best) ?? 0) >= (GRAVE.has(best) ? SURE_OF_GRAVE : SURE) ? best : undefined;
+  if ((likely.get(best) ?? 0) >= (GRAVE.has(best) ? SURE_OF_GRAVE : SURE)) return best;
+  return read === 'service' && complains ? read : undefined;
 }
