@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { findingLine } from '../../../src/core/model/checked.ts';
+import type { FlowFile } from '../../../src/core/model/checked.ts';
 import type { ReadResult } from '../../../src/core/model/reading.ts';
 import { compileLexicon, read, type Lexicon } from '../../../src/core/understand/mod.ts';
 import { compileOpinion, likelihoods } from '../../../src/core/understand/opinion/mod.ts';
@@ -63,6 +64,39 @@ describe('what likelihood makes of a reading', () => {
 
   it('says nothing of an answer to another question', () => {
     expect(read({ text: 'turbo polka', asked: 'odometerMiles' }, weighed).facts.symptoms).toBeUndefined();
+  });
+});
+
+describe('what likelihood makes of an intent', () => {
+  const INTENTS_PATH = 'flows/language/second-opinion-intents.yaml';
+  const without = languageFiles().filter(({ path }) => path !== INTENTS_PATH);
+  /** Weights made by hand, in hundredths: "fife" speaks for a booking, "lute" against a price, "harp" for an opt-out. */
+  const weights =
+    'intents: [book, opt-out, price, service]\nbias: [-300, -300, -300, 0]\nweights: |\n  fife\t0:400 3:-400\n  lute\t2:-300\n  harp\t1:30 3:-400\n';
+  const compiledWith = (files: FlowFile[]): Lexicon => {
+    const compiled = compileLexicon(files);
+    if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
+    return compiled.value;
+  };
+  const alone = compiledWith(without);
+  const weighed = compiledWith([...without, { path: INTENTS_PATH, text: weights }]);
+
+  it.each<[text: string, read: string | undefined, weighedAs: string | undefined, why: string]>([
+    ['fuel filters fife', 'service', 'book', 'what is all but impossible gives way to what is likely'],
+    ['pay lute', 'price', undefined, 'and is left out where nothing is likely'],
+    ['quote lute', 'price', undefined, 'the same for another word'],
+    ['oil leak harp', 'service', 'service', 'who complains wants service unless another wish is likely'],
+    ['fife fife', undefined, 'book', 'what no pattern read and is likely is taken'],
+    ['stop texting me fife', 'opt-out', 'opt-out', 'an opt-out stands'],
+  ])('%j is %s by patterns and %s when weighed: %s', (text, expected, weighedAs) => {
+    const intent = (lexicon: Lexicon) => read({ text }, lexicon).facts.intent;
+    expect([intent(alone), intent(weighed)]).toEqual([expected, weighedAs]);
+  });
+
+  it('is not weighed in an answer', () => {
+    expect(read({ text: 'quote lute', asked: 'engine' }, weighed).facts.intent).toBe(
+      read({ text: 'quote lute', asked: 'engine' }, alone).facts.intent,
+    );
   });
 });
 

@@ -28,6 +28,15 @@ describe('rules that what strangers wrote has taught, in other words than theirs
     ['modelYear', 'the last of the old body so 2009?', { modelYear: 2009, unsure: ['modelYear'] }, 'asked back'],
     ['confirm', 'no pues sí', { answer: 'yes' }, 'a no that only begins'],
     ['tows', 'not sure, windshield is cracked', {}, 'incidental trouble is no complaint'],
+    ['breatherOriginal', 'nah swapped it last spring', { breatherOriginal: false }, 'a no with what was done'],
+    ['odometerMiles', '64,210. No, wrong line: 64,810.', { odometerMiles: 64_810 }, 'a no that begins a sentence'],
+    [
+      'wantedTime',
+      'any time on the 20th, mornings are best',
+      { wantedTime: { date: '2026-01-20', part: 'morning' } },
+      'the half of the day that is said after any time',
+    ],
+    ['symptoms', 'nada más gotea aceite', { symptoms: ['oil-leak'] }, 'nothing but this'],
     ['engine', "it's a diesel, not the new gas one", { fuel: 'diesel' }, 'what stands between not and gas'],
   ])('%s: %j is %j: %s', (asked, text, expected) => {
     expect(facts(text, asked)).toMatchObject(expected);
@@ -42,6 +51,15 @@ describe('rules that what strangers wrote has taught, in other words than theirs
       ['runaway'],
       'brakes that were used',
     ],
+    ['pull over dont drive it the brake pedal drops to the floor', ['brake-fault'], 'a not that has its own object'],
+    ['Denies knock, oil leak, overheating. It smokes black under load.', ['black-smoke'], 'a list after denies'],
+    ['rattles at idle comma oil pressure gauge reads zero period', ['low-oil-pressure'], 'marks that were dictated'],
+    ['puffs blue out the back when it starts', ['blue-smoke'], 'the back of the truck is no time'],
+    ['Overheated in 2017, new radiator then. Oil leak now', ['oil-leak'], 'a year that is over'],
+    ['not perfume i smell its diesel in the cab', ['fuel-smell'], 'what it is after what it is not'],
+    ['the tractor leaks diesel, the truck just needs filters', [], 'another machine'],
+    ['we sold it, stop pinging me please', [], 'the words of another wish'],
+    ['the gauge for the oil dropped to zero at the stop sign', ['low-oil-pressure'], 'a place to stop'],
     ['oil leak at the pan. brakes and steering are fine', ['oil-leak'], 'praise beside a bare word of danger'],
   ])('%j tells of %j: %s', (text, symptoms) => {
     expect(facts(text).symptoms ?? []).toEqual(symptoms);
@@ -54,9 +72,34 @@ describe('rules that what strangers wrote has taught, in other words than theirs
       'service',
       'a reading inside a question',
     ],
+    ['Estimado señor, la camioneta pierde aceite', 'service', 'a greeting is no estimate'],
+    ['is there something a person can put on to protect the pump', 'service', 'a person is anybody'],
+    ['no dejen de mandarme los avisos', 'opt-in', 'not to stop'],
+    ['take that def stuff off my truck', 'tamper', 'taking off in two words'],
     ['do not message do not text', 'opt-out', 'a wish that begins with its own no'],
   ])('%j is wished as %s: %s', (text, intent) => {
     expect(facts(text).intent).toBe(intent);
+  });
+
+  it.each<[text: string, expected: object, why: string]>([
+    [
+      'injectors done at 141,200, now 160 ish',
+      { odometerMiles: 160_000, unsure: ['odometerMiles'] },
+      'ish may be much',
+    ],
+    ['Seal repaired at 98,000. Needs an oil change.', { odometerMiles: undefined }, 'a mileage of work that was done'],
+    ['Tires have 12k on them. Brakes squeal.', { odometerMiles: undefined }, 'a mileage of a part'],
+    ['about 140k on it, 139,870 to be exact', { odometerMiles: 139_870 }, 'the exact one of two'],
+    ['rebuilt the transmission in spring 2016 6.7 188k', { odometerMiles: 188_000 }, 'right after year and engine'],
+    [
+      "Breather filter's the original, I believe.",
+      { breatherOriginal: true, unsure: ['breatherOriginal'] },
+      'a doubt that follows',
+    ],
+    ['filter change on a 2015 model', { modelYear: 2015 }, 'a model of a year'],
+  ])('%j says %j: %s', (text, expected) => {
+    const { odometerMiles, modelYear, breatherOriginal, unsure } = facts(text);
+    expect({ odometerMiles, modelYear, breatherOriginal, unsure }).toMatchObject(expected);
   });
 
   it('denies the leak of fuel alone where fuel is smelt and no leak is found', () => {

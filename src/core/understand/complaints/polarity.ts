@@ -44,6 +44,8 @@ function freeNegations(scene: Scene, not: number, consumed: ReadonlySet<number>)
     }
     // "It won't quit idling up and down": what does not end is there.
     if (next && CEASES.has(next.text) && GOES_ON.test(scene.words[to + 1]?.text ?? '')) return;
+    // "To get it stopped at the bottom": only what it has stopped doing is no more.
+    if (scene.words[position]?.text === 'stopped' && to === position + 1 && !GOES_ON.test(next?.text ?? '')) return;
     for (let at = position; at < to; at++) if (consumed.has(at)) return;
     free[position] = to;
   });

@@ -14,6 +14,7 @@ const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
   '<speed>': [15, 125],
   '<volts>': [5, 12.4],
   '<hot>': [213, 300],
+  '<hot-celsius>': [106, 140],
   '<short>': [0, 250],
   '<few>': [0, 15],
   '<past-year>': [1980, 2024],
