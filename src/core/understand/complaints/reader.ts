@@ -24,6 +24,9 @@ const OWN_NO = new Set(['no', 'sin']);
 /** Wishes whose words complain of nothing: "quit pinging me" is no knock. */
 const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel', 'reschedule', 'tamper']);
 
+/** Who asks for these names parts that are to be worked on, not what is wrong with them. */
+const ERRANDS: ReadonlySet<Intent> = new Set(['book', 'price', 'help', 'reschedule', 'cancel']);
+
 /** Reads a message with a compiled lexicon. */
 export function readScene(message: Message, asked: Askable | undefined, lexicon: ComplaintLexicon): ComplaintReading {
   const isTooLong = message.tokens.length > MOST_TOKENS;
@@ -237,6 +240,8 @@ function readSymptoms(
       if (meaning.ask.some((symptom) => present.has(symptom) || denied.has(symptom))) continue;
       if (shares(own, told) || shares(own, refused)) continue;
       for (const symptom of meaning.ask) {
+        // "It ran away, I killed it with the brake"
+        if ([...present.keys()].some((other) => lexicon.over.get(other)?.has(symptom))) continue;
         ask.add(symptom);
         if (scope === undefined && !saysMore.has(sentenceOf(match, scene))) put(hinted, symptom, match);
       }
@@ -247,7 +252,10 @@ function readSymptoms(
   }
   settle(likely, { present, denied, ask }, hinted, takenBack);
   const isAside = (at: number): boolean => scopes.at(at) !== undefined || wished.has(at);
-  if (mayTell) takeNamed(likely, { present, denied, ask }, isAside, scene, lexicon);
+  const isErrand = findings.some(
+    ({ rule: { meaning }, denied: no }) => !no && meaning.says === 'intent' && ERRANDS.has(meaning.intent),
+  );
+  if (mayTell) takeNamed(likely, { present, denied, ask }, { isAside, isErrand }, scene, lexicon);
   if ([...openHints].some((symptom) => ask.has(symptom))) unsure = true;
   const spokenOf = new Set(
     findings.flatMap(({ rule: { meaning } }) => (meaning.says === 'symptom' ? meaning.symptom : [])),

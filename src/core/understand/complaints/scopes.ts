@@ -219,7 +219,8 @@ export class Scopes {
   /** "Swore it never smoked... well, first cold start today": what the owner found. */
   #turns(clause: Clause): boolean {
     const first = (this.#scene.words[clause.from] as Word).text;
-    const trailing = this.#scene.clauses[(this.#scene.words[clause.from] as Word).clause - 1]?.endsWith === '…';
+    const before = this.#scene.clauses[(this.#scene.words[clause.from] as Word).clause - 1];
+    const trailing = before?.endsWith === '.' && before.sentence === clause.sentence;
     return this.#beginsWithBut(clause) || (trailing && FOUND.has(first));
   }
 

@@ -131,7 +131,7 @@ export function settle(
 export function takeNamed(
   likely: Likely | undefined,
   { present, denied, ask }: Weighed,
-  isOutside: (position: number) => boolean,
+  { isAside, isErrand }: { isAside: (position: number) => boolean; isErrand: boolean },
   scene: Scene,
   lexicon: ComplaintLexicon,
 ): void {
@@ -143,10 +143,10 @@ export function takeNamed(
     if ([...present.keys()].some((other) => lexicon.over.get(other)?.has(symptom))) continue;
     const classes = lexicon.wordsOf.get(symptom);
     const names = ({ class: id, from }: Hit): boolean =>
-      classes?.has(id) === true && (lexicon.trouble.has(id) || lexicon.kinds[id] !== undefined) && !isOutside(from);
+      classes?.has(id) === true && (lexicon.trouble.has(id) || lexicon.kinds[id] !== undefined) && !isAside(from);
     const hits = scene.at.flatMap((at) => at.filter(names));
     if (hits.length === 0) continue;
-    if (chance < NAMED_THING && !hits.some((hit) => lexicon.trouble.has(hit.class))) continue;
+    if ((isErrand || chance < NAMED_THING) && !hits.some((hit) => lexicon.trouble.has(hit.class))) continue;
     present.set(
       symptom,
       hits.map((hit) => ({ hits: [hit], from: hit.from, to: hit.to })),
