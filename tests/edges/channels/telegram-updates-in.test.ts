@@ -265,6 +265,20 @@ describe('the webhook', () => {
     await server.close();
   });
 
+  it('puts off what is posted while the program still starts, and has no fault to report', async () => {
+    const faults: string[] = [];
+    const report = (_fields: object, sentence: string) => void faults.push(sentence);
+    const channel = telegram({ log: { info: () => undefined, warn: report, error: report } });
+    const chat = { id: robin.id, type: 'private' };
+    const update = { update_id: 1, message: { message_id: 1, date: 1, text: 'early', from: robin.user, chat } };
+    const post = () => channel.webhook({ secretToken: webhookSecret(standIn.token), body: update });
+    expect(await post()).toBe(500);
+    await channel.start(keep);
+    expect(await post()).toBe(200);
+    expect(texts()).toEqual(['early']);
+    expect(faults).toEqual([]);
+  });
+
   it('stays set when the program stops, so that what comes meanwhile waits at Telegram', async () => {
     const server = await serve(() => channel);
     const channel = telegram({ webhookUrl: server.url });

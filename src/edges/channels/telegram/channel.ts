@@ -249,7 +249,9 @@ export function telegramChannel(options: TelegramOptions): TelegramChannel {
       await loop;
       while (underWay.size > 0) await Promise.all(underWay);
     },
-    webhook: (request) => (stopping.signal.aborted ? Promise.resolve(500) : track(takePosted(request))),
+    // Before the start and after the stop nothing is taken and nothing is wrong: it is posted again.
+    webhook: (request) =>
+      receive === undefined || stopping.signal.aborted ? Promise.resolve(500) : track(takePosted(request)),
     fetchFile: (fileId) => track(fetchTelegramFile(calls, { apiRoot, token }, fileId)),
   };
 }
