@@ -1,6 +1,9 @@
+import type { ComplaintLexicon } from '../../src/core/understand/complaints/mod.ts';
+import { sceneOf } from '../../src/core/understand/complaints/scene.ts';
+import { classesIn, saidIn } from '../../src/core/understand/complaints/second-opinion.ts';
 import { featuresOf } from '../../src/core/understand/opinion/features.ts';
-import { SCALE } from '../../src/core/understand/opinion/mod.ts';
-import { tokenise } from '../../src/core/understand/text.ts';
+import type { Scale } from '../../src/core/understand/opinion/mod.ts';
+import { readMessage, tokenise } from '../../src/core/understand/text.ts';
 
 /** One labelled text: what it tells of, and the set that it belongs to. */
 export interface Sample {
@@ -19,15 +22,36 @@ export interface Fitted {
 /** A feature seen in fewer texts says nothing. */
 const SEEN_IN = 2;
 
+/** A text as it is looked at: its features and its length in words. */
+export interface Looked {
+  list: string[];
+  words: number;
+}
+
+/** The features of a text for its symptoms: words, and the classes that the lexicon has for them. */
+export function featuresIn(text: string, lexicon: ComplaintLexicon): Looked {
+  const scene = sceneOf(readMessage(text), lexicon);
+  return { list: featuresOf(saidIn(scene, lexicon), classesIn(scene, lexicon)), words: scene.words.length };
+}
+
+/** The features of a text for its intent: its words as they are typed. */
+export function wordsIn(text: string): Looked {
+  const words = tokenise(text).filter(({ kind }) => kind !== 'mark');
+  return { list: featuresOf(words), words: words.length };
+}
+
 /**
- * One logistic regression for each label over the features of a text, each text's features weighing alike in sum
- * (`SCALE`/√n). Fitted by stochastic gradient descent with AdaGrad steps and an L2 penalty; the
+ * One logistic regression for each label over the features of a text, weighed by its length (`scale`). Fitted by stochastic gradient descent with AdaGrad steps and an L2 penalty; the
  * order of the texts is shuffled by a fixed sequence, so the same samples always give the same weights.
  */
-export function fit(samples: readonly Sample[], { rounds = 20, penalty = 0.005, step = 0.3 } = {}): Fitted {
+export function fit(
+  samples: readonly Sample[],
+  look: (text: string) => Looked,
+  { scale, penalty, rounds = 20, step = 0.3 }: { scale: Scale; penalty: number; rounds?: number; step?: number },
+): Fitted {
   const counts = new Map<string, number>();
-  const features = samples.map(({ text }) => featuresOf(tokenise(text)));
-  for (const list of features) for (const f of list) counts.set(f, (counts.get(f) ?? 0) + 1);
+  const features = samples.map(({ text }) => look(text));
+  for (const { list } of features) for (const f of list) counts.set(f, (counts.get(f) ?? 0) + 1);
   const known = [...counts]
     .filter(([, n]) => n >= SEEN_IN)
     .map(([f]) => f)
@@ -39,7 +63,7 @@ export function fit(samples: readonly Sample[], { rounds = 20, penalty = 0.005, 
   const squares = new Float64Array(known.length * size).fill(0.01);
   const bias = new Float64Array(size).fill(-3);
   const biasSquares = new Float64Array(size).fill(0.01);
-  const rows = features.map((list) => list.flatMap((f) => index.get(f) ?? []));
+  const rows = features.map(({ list }) => list.flatMap((f) => index.get(f) ?? []));
   const targets = samples.map(({ labels: own }) => labels.map((label) => (own.includes(label) ? 1 : 0)));
   const order = samples.map((_, i) => i);
   const random = sequence(20_261_125);
@@ -51,16 +75,16 @@ export function fit(samples: readonly Sample[], { rounds = 20, penalty = 0.005, 
     for (const at of order) {
       const row = rows[at] as number[];
       const target = targets[at] as number[];
-      const scale = SCALE / Math.sqrt(Math.max(1, row.length));
+      const weight = scale((features[at] as Looked).words, row.length);
       for (let label = 0; label < size; label++) {
         let z = bias[label] as number;
-        for (const f of row) z += (weights[f * size + label] as number) * scale;
+        for (const f of row) z += (weights[f * size + label] as number) * weight;
         const wrongBy = 1 / (1 + Math.exp(-z)) - (target[label] as number);
         biasSquares[label] = (biasSquares[label] as number) + wrongBy * wrongBy;
         bias[label] = (bias[label] as number) - (step * wrongBy) / Math.sqrt(biasSquares[label] as number);
         for (const f of row) {
           const k = f * size + label;
-          const slope = wrongBy * scale + penalty * (weights[k] as number);
+          const slope = wrongBy * weight + penalty * (weights[k] as number);
           squares[k] = (squares[k] as number) + slope * slope;
           weights[k] = (weights[k] as number) - (step * slope) / Math.sqrt(squares[k] as number);
         }
@@ -75,13 +99,17 @@ export function fit(samples: readonly Sample[], { rounds = 20, penalty = 0.005, 
 }
 
 /** The fitted probability of each label for a list of features. */
-export function probabilities({ labels, bias, weights }: Fitted, list: readonly string[]): Map<string, number> {
+export function probabilities(
+  { labels, bias, weights }: Fitted,
+  { list, words }: Looked,
+  scale: Scale,
+): Map<string, number> {
   const rows = list.flatMap((f) => weights.get(f) ?? []);
-  const scale = SCALE / Math.sqrt(Math.max(1, rows.length));
+  const weight = scale(words, rows.length);
   return new Map(
     labels.map((label, i) => {
       let z = bias[i] as number;
-      for (const row of rows) z += (row[i] as number) * scale;
+      for (const row of rows) z += (row[i] as number) * weight;
       return [label, 1 / (1 + Math.exp(-z))];
     }),
   );

@@ -1,6 +1,6 @@
 import { DANGER_SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
-import type { Message, Token } from '../text.ts';
+import type { Message } from '../text.ts';
 import { explainAway, withoutAbsent, withoutLooseOther, withoutSimiles } from './competing.ts';
 import type { Finding } from './finding.ts';
 import { readIntent } from './intents.ts';
@@ -8,18 +8,21 @@ import type { ComplaintLexicon, Rule, ScopeClass } from './lexicon.ts';
 import { mostLike } from './likeness.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
+import { sceneOf } from './scene.ts';
 import { Scopes } from './scopes.ts';
 import { expectsMore, isPartOnly, isPhrase, opinionOn, settle, takeBack, takeNamed } from './second-opinion.ts';
 import { Similes } from './similes.ts';
-import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
+import type { ComplaintBoolean, ComplaintKey, ComplaintReading, ScopeKind } from './types.ts';
 import type { Hit } from './vocabulary.ts';
-import { divide, type Clause, type Word } from './words.ts';
+import type { Clause, Word } from './words.ts';
 
 /** Nobody writes more than this to a shop; the rest of a longer text is not read, and what was read is unsure. */
 const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 /** What only asks, and may be settled. */
 const OPEN: ReadonlySet<string> = new Set(['hint', 'danger']);
+/** What is said there speaks for nothing that the owner's truck does now. */
+const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>(['past', 'other-truck']);
 const OWN_NO = new Set(['no', 'sin']);
 /** Wishes whose words complain of nothing: "quit pinging me" is no knock. */
 const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel', 'reschedule', 'tamper']);
@@ -30,16 +33,7 @@ const ERRANDS: ReadonlySet<Intent> = new Set(['book', 'price', 'help', 'reschedu
 /** Reads a message with a compiled lexicon. */
 export function readScene(message: Message, asked: Askable | undefined, lexicon: ComplaintLexicon): ComplaintReading {
   const isTooLong = message.tokens.length > MOST_TOKENS;
-  const words = divide(
-    isTooLong ? { ...message, tokens: message.tokens.slice(0, MOST_TOKENS) } : message,
-    lexicon.joints,
-  );
-  const scene: Scene = {
-    ...words,
-    at: lexicon.vocabulary.hits(words),
-    kinds: lexicon.kinds,
-    joins: lexicon.joints.joins,
-  };
+  const scene = sceneOf(isTooLong ? { ...message, tokens: message.tokens.slice(0, MOST_TOKENS) } : message, lexicon);
   const similes = new Similes(scene, lexicon.scope.simile);
   scene.aside = similes.within;
   const found = findAll(scene, asked, lexicon);
@@ -49,7 +43,7 @@ export function readScene(message: Message, asked: Askable | undefined, lexicon:
   const wished = wishedAway(judged);
   const findings = judged.filter(({ rule, own }) => rule.meaning.says === 'intent' || !isWithin(own, wished));
   const mayTell = asked === undefined || asked === 'symptoms';
-  const symptoms = readSymptoms(findings, { scopes, similes, mayTell, wished }, message.tokens, scene, lexicon);
+  const symptoms = readSymptoms(findings, { scopes, similes, mayTell, wished }, scene, lexicon);
   // "Cant read it, windshield's cracked right there": why another question has no answer is no complaint.
   if (!mayTell) symptoms.present.delete('other');
   const { booleans, words: factWords, unsure } = readFacts(findings, asked, message, scene, lexicon);
@@ -179,7 +173,6 @@ function readSymptoms(
     mayTell,
     wished,
   }: { scopes: Scopes; similes: Similes; mayTell: boolean; wished: ReadonlySet<number> },
-  tokens: readonly Token[],
   scene: Scene,
   lexicon: ComplaintLexicon,
 ): SymptomsRead {
@@ -209,7 +202,8 @@ function readSymptoms(
   }
   withoutAbsent(present, findings);
   const isAsked = mayTell || present.size > 0 || findings.some(({ rule }) => OPEN.has(rule.meaning.says));
-  const likely = isAsked ? opinionOn(tokens, lexicon) : undefined;
+  const isElsewhere = (at: number): boolean => ELSEWHERE.has(scopes.at(at)) || wished.has(at);
+  const likely = isAsked ? opinionOn(scene, lexicon, isElsewhere) : undefined;
   takeBack(likely, present, ask, scene);
   const takenBack = new Set(ask);
   explainAway(present, scene, lexicon);

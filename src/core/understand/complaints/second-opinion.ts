@@ -1,5 +1,6 @@
 import { DANGER_SYMPTOMS, type Symptom } from '../../model/ids.ts';
-import { likelihoods } from '../opinion/mod.ts';
+import type { ClassesAt, SeenWord } from '../opinion/features.ts';
+import { BY_WORDS, likelihoods } from '../opinion/mod.ts';
 import type { Token } from '../text.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
@@ -7,39 +8,53 @@ import type { Hit } from './vocabulary.ts';
 
 /*
  * The second opinion takes back what one weak pattern read and the words of the message make unlikely, settles what a
- * pattern only hinted at, and tells nothing of which no part and no trouble is named. The limits were chosen on the messages of strangers, each set
- * judged by weights fitted to all the others and by the patterns as they stood before that set was learnt from: below
- * DOUBTED lay 25 of 30 wrong readings from weak patterns and 3 of 60 right ones; from SETTLED on 10 of 11 right hints
- * and 3 of 18 wrong ones.
+ * pattern only hinted at, and tells nothing of which no part and no trouble is named. The limits were chosen on the
+ * messages of strangers, each set judged by weights fitted to all the others.
  */
-const DOUBTED = 0.1;
+interface Limits {
+  /** What one weak pattern read and is less likely than this is taken back. */
+  doubted: number;
+  /** Below this even what two patterns agree on is only asked for. */
+  doubtedStrong: number;
+  /** A hint this likely is taken for told. */
+  settled: number;
+  /** Where no pattern read or hinted at anything, what is this likely and named in the owner's own statement is told. */
+  named: number;
+  /** The same where it is only a part that is named, and no trouble. */
+  namedThing: number;
+  /** The same beside what was read. */
+  namedBeside: number;
+  /** What no pattern read or hinted at and the words make this likely is asked for. */
+  asked: number;
+}
+const ORDINARY: Limits = {
+  doubted: 0.05,
+  doubtedStrong: 0.02,
+  settled: 0.2,
+  named: 0.4,
+  namedThing: 0.6,
+  namedBeside: 0.75,
+  asked: 0.5,
+};
 /**
- * Below this even what two patterns agree on is only asked for: of 6 such readings in 300 openings that
- * nothing was fitted to, 3 were wrong; of the 145 that were likelier, 2.
+ * A danger is asked for much sooner and told later, since a danger that is not there does less harm as a question. Of
+ * 504 danger wordings 491 were read or asked for, and a danger that was not there in 7 of a hundred openings; with the
+ * limits above and the same weights twice as many near misses were told for a danger.
  */
-const DOUBTED_STRONG = 0.05;
-const SETTLED = 0.3;
-/**
- * Where no pattern read or hinted at anything, a symptom this likely of which a part or a trouble is named in the owner's
- * own statement is taken for told: of 26 such messages of strangers 24 told it.
- */
-const NAMED = 0.4;
-/** Where it is only a part that is named, and no trouble: of 3 such messages below this none told it, of 2 above it both. */
-const NAMED_THING = 0.6;
-/** Beside what was read: of 5 such messages of strangers all told it, while of 9 that were less likely 3 did. */
-const NAMED_BESIDE = 0.75;
-/** What no pattern read or hinted at and the words make this likely is asked for. */
-const ASKED = 0.5;
-/**
- * A danger is asked for sooner. Of 182 danger wordings (of sets 8 to 10 and d1) to which nothing was fitted, 163 were
- * read or asked for at 0.2, 167 at 0.15 and 174 at 0.12; a danger that was not there was asked for in 12, 20 and 26 of
- * 300 openings.
- */
-const ASKED_DANGER = 0.12;
+const OF_DANGER: Limits = {
+  doubted: 0.3,
+  doubtedStrong: 0.05,
+  settled: 0.7,
+  named: 0.8,
+  namedThing: 0.9,
+  namedBeside: 0.9,
+  asked: 0.045,
+};
 /** In a longer message the few words of a complaint do not show; its patterns stand as they are. */
-const MOST_TOKENS = 150;
+const MOST_WORDS = 150;
 
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
+const limitsOf = (symptom: Symptom): Limits => (DANGERS.has(symptom) ? OF_DANGER : ORDINARY);
 
 const LONG_PHRASE = 3;
 
@@ -69,11 +84,26 @@ export function mendedTokens(tokens: readonly Token[], { joints, vocabulary }: C
   );
 }
 
-/** How likely each symptom is by the words of a message; undefined where they cannot tell. */
-export function opinionOn(tokens: readonly Token[], lexicon: ComplaintLexicon): Likely | undefined {
-  if (!lexicon.opinion || tokens.length > MOST_TOKENS) return undefined;
-  return likelihoods(lexicon.opinion, mendedTokens(tokens, lexicon));
+/** How likely each symptom is by the words of a message, those that are aside left out; undefined where they cannot tell. */
+export function opinionOn(
+  scene: Scene,
+  lexicon: ComplaintLexicon,
+  isAside: (position: number) => boolean = () => false,
+): Likely | undefined {
+  if (!lexicon.opinion || scene.words.length > MOST_WORDS) return undefined;
+  const said = saidIn(scene, lexicon);
+  return likelihoods(lexicon.opinion, said, { classesAt: classesIn(scene, lexicon), isAside, scale: BY_WORDS });
 }
+
+/** The words of a scene as the lexicon spells them. */
+export const saidIn = (scene: Scene, { vocabulary }: ComplaintLexicon): SeenWord[] =>
+  scene.words.map(({ text, value }) => (value === undefined ? { text: vocabulary.mended(text) } : { text, value }));
+
+/** The names of the classes that begin at each word of a scene. */
+export const classesIn =
+  (scene: Scene, { classNames }: ComplaintLexicon): ClassesAt =>
+  (position) =>
+    (scene.at[position] ?? []).map(({ class: id }) => classNames[id] ?? '');
 
 export type Likely = ReadonlyMap<Symptom, number>;
 
@@ -87,9 +117,10 @@ export function takeBack(
   if (!likely) return;
   for (const [symptom, matches] of [...present]) {
     const chance = likely.get(symptom) ?? 1;
-    if (chance >= DOUBTED || matches.some((match) => isPhrase(match, scene))) continue;
+    const { doubted, doubtedStrong } = limitsOf(symptom);
+    if (chance >= doubted || matches.some((match) => isPhrase(match, scene))) continue;
     const strong = agree(matches);
-    if (strong && (symptom === 'other' || chance >= DOUBTED_STRONG)) continue;
+    if (strong && (symptom === 'other' || chance >= doubtedStrong)) continue;
     if (symptom === 'other' && matches.some(isSideBySide)) continue;
     present.delete(symptom);
     if (strong || DANGERS.has(symptom)) ask.add(symptom);
@@ -116,14 +147,14 @@ export function settle(
   const chance = (symptom: Symptom): number => likely.get(symptom) ?? 1;
   for (const symptom of [...ask]) {
     const matches = hinted.get(symptom);
-    if (matches && chance(symptom) >= SETTLED) {
+    if (matches && chance(symptom) >= limitsOf(symptom).settled) {
       present.set(symptom, matches);
       ask.delete(symptom);
-    } else if (chance(symptom) < DOUBTED && !DANGERS.has(symptom) && !takenBack.has(symptom)) ask.delete(symptom);
+    } else if (chance(symptom) < ORDINARY.doubted && !DANGERS.has(symptom) && !takenBack.has(symptom))
+      ask.delete(symptom);
   }
   for (const [symptom, share] of likely) {
-    if (share >= (DANGERS.has(symptom) ? ASKED_DANGER : ASKED) && !present.has(symptom) && !denied.has(symptom))
-      ask.add(symptom);
+    if (share >= limitsOf(symptom).asked && !present.has(symptom) && !denied.has(symptom)) ask.add(symptom);
   }
 }
 
@@ -138,7 +169,8 @@ export function takeNamed(
   if (!likely) return;
   const ranked = [...likely].sort((one, other) => other[1] - one[1] || (one[0] < other[0] ? -1 : 1));
   for (const [symptom, chance] of ranked) {
-    if (chance < (present.size === 0 ? NAMED : NAMED_BESIDE)) return;
+    const { named, namedThing, namedBeside } = limitsOf(symptom);
+    if (chance < (present.size === 0 ? named : namedBeside)) continue;
     if (present.has(symptom) || denied.has(symptom)) continue;
     if ([...present.keys()].some((other) => lexicon.over.get(other)?.has(symptom))) continue;
     const classes = lexicon.wordsOf.get(symptom);
@@ -146,7 +178,7 @@ export function takeNamed(
       classes?.has(id) === true && (lexicon.trouble.has(id) || lexicon.kinds[id] !== undefined) && !isAside(from);
     const hits = scene.at.flatMap((at) => at.filter(names));
     if (hits.length === 0) continue;
-    if ((isErrand || chance < NAMED_THING) && !hits.some((hit) => lexicon.trouble.has(hit.class))) continue;
+    if ((isErrand || chance < namedThing) && !hits.some((hit) => lexicon.trouble.has(hit.class))) continue;
     present.set(
       symptom,
       hits.map((hit) => ({ hits: [hit], from: hit.from, to: hit.to })),
@@ -181,5 +213,7 @@ export function expectsMore(
   denied: ReadonlyMap<Symptom, unknown>,
 ): boolean {
   if (!likely) return true;
-  return [...likely].some(([symptom, chance]) => chance >= ASKED && !present.has(symptom) && !denied.has(symptom));
+  return [...likely].some(
+    ([symptom, chance]) => chance >= ORDINARY.asked && !present.has(symptom) && !denied.has(symptom),
+  );
 }

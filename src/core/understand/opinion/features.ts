@@ -1,22 +1,35 @@
-import type { Token } from '../text.ts';
+/** A word of a message as the lexicon divides it, its usual spelling in `text`, and its value where it is a number. */
+export interface SeenWord {
+  text: string;
+  value?: number;
+}
+
+/** The names of the lexicon's classes of words that begin at a word of the message. */
+export type ClassesAt = (position: number) => readonly string[];
 
 /** Longer words also count by their first letters, so that "leaked" and "leakage" speak for the same. */
 export const STEM = 5;
 
-/** A word, or # for anything with a digit in it. */
-export const wordOf = ({ kind, text }: Token): string => (kind === 'number' || kind === 'mixed' ? '#' : text);
+/** Words in brackets in a pattern are a class of their own that says no more than they do. */
+export const isNamed = (className: string): boolean => !className.startsWith('(');
 
-/** What a text holds, as the second opinion sees it: words, beginnings of long words, neighbouring pairs of words. */
-export function featuresOf(tokens: readonly Token[]): string[] {
+/** A word, or # for anything with a digit in it and for numbers in letters. */
+export const wordOf = ({ text, value }: SeenWord): string => (value !== undefined || /\d/.test(text) ? '#' : text);
+
+/**
+ * What a text holds, as the second opinion sees it: words, beginnings of long words, neighbouring pairs of words, and
+ * with an @ before them the classes of the lexicon, so that one word of a class speaks for the others.
+ */
+export function featuresOf(words: readonly SeenWord[], classesAt: ClassesAt = () => []): string[] {
   const found = new Set<string>();
   let before = '';
-  for (const token of tokens) {
-    if (token.kind === 'mark') continue;
-    const word = wordOf(token);
+  words.forEach((seen, position) => {
+    const word = wordOf(seen);
     found.add(word);
     if (word.length > STEM) found.add(`${word.slice(0, STEM)}*`);
     if (before !== '') found.add(`${before} ${word}`);
     before = word;
-  }
+    for (const name of classesAt(position)) if (isNamed(name)) found.add(`@${name}`);
+  });
   return [...found];
 }

@@ -2,13 +2,16 @@ import { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFile } from '../../model/checked.ts';
 import { parseFlowYaml, type LocatedYaml } from '../../model/flow-yaml.ts';
 import { INTENTS, SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
-import type { Token } from '../text.ts';
-import { STEM, wordOf } from './features.ts';
+import { STEM, wordOf, type ClassesAt, type SeenWord } from './features.ts';
 
 /** Weights are written as hundredths, so that the file stays short. */
 export const WEIGHT_UNIT = 100;
-/** Each feature of a text weighs this over the root of their number: long messages do not drown short ones. */
-export const SCALE = 3;
+/** What each feature of a text weighs by how many words and known features it has: long texts do not drown short ones. */
+export type Scale = (words: number, features: number) => number;
+/** For symptoms: a text of unknown words says less. */
+export const BY_WORDS: Scale = (words) => 2.2 / Math.sqrt(Math.max(1, words));
+/** For intents. */
+export const BY_FEATURES: Scale = (_, features) => 3 / Math.sqrt(Math.max(1, features));
 
 const FITTED = {
   /** One for each label, in the same order. */
@@ -30,6 +33,8 @@ export interface Opinion<Label extends string> {
   /** Weights of words, of the beginnings of long words, and of words by the one before them. */
   words: ReadonlyMap<string, Weights>;
   stems: ReadonlyMap<string, Weights>;
+  /** Weights of the lexicon's classes of words. */
+  classes: ReadonlyMap<string, Weights>;
   pairs: ReadonlyMap<string, ReadonlyMap<string, Weights>>;
 }
 
@@ -65,6 +70,7 @@ function opinionOf<Label extends string>(
   }
   const words = new Map<string, Weights>();
   const stems = new Map<string, Weights>();
+  const classes = new Map<string, Weights>();
   const neighbours = new Map<string, Map<string, Weights>>();
   for (const line of weights.split('\n')) {
     if (line === '') continue;
@@ -82,16 +88,25 @@ function opinionOf<Label extends string>(
     if (second !== undefined) {
       const after = neighbours.get(first) ?? new Map<string, Weights>();
       neighbours.set(first, after.set(second, own));
-    } else if (feature.endsWith('*') && feature.length === STEM + 1) stems.set(feature.slice(0, STEM), own);
+    } else if (feature.startsWith('@')) classes.set(feature.slice(1), own);
+    else if (feature.endsWith('*') && feature.length === STEM + 1) stems.set(feature.slice(0, STEM), own);
     else words.set(feature, own);
   }
-  return sound({ labels, bias, words, stems, pairs: neighbours });
+  return sound({ labels, bias, words, stems, classes, pairs: neighbours });
+}
+
+/** How a text is looked at: the classes of its words, which words are left out, and what a feature weighs. */
+export interface Sight {
+  classesAt?: ClassesAt;
+  isAside?: (position: number) => boolean;
+  scale: Scale;
 }
 
 /** How likely each label is, from 0 to 1, by the words of a text alone; its features are those of `featuresOf`. */
 export function likelihoods<Label extends string>(
   opinion: Opinion<Label>,
-  tokens: readonly Token[],
+  said: readonly SeenWord[],
+  { classesAt, isAside, scale }: Sight,
 ): Map<Label, number> {
   const { labels, bias } = opinion;
   const sums = new Float64Array(labels.length);
@@ -105,18 +120,24 @@ export function likelihoods<Label extends string>(
     }
   };
   let after: ReadonlyMap<string, Weights> | undefined;
-  for (const token of tokens) {
-    if (token.kind === 'mark') continue;
-    const word = wordOf(token);
+  let length = 0;
+  said.forEach((seenWord, position) => {
+    if (isAside?.(position)) {
+      after = undefined;
+      return;
+    }
+    length++;
+    const word = wordOf(seenWord);
     count(opinion.words.get(word));
     if (word.length > STEM) count(opinion.stems.get(word.slice(0, STEM)));
     if (after) count(after.get(word));
     after = opinion.pairs.get(word);
-  }
-  const scale = SCALE / Math.sqrt(Math.max(1, seen.size));
+    if (classesAt) for (const name of classesAt(position)) count(opinion.classes.get(name));
+  });
+  const weight = scale(length, seen.size);
   return new Map(
     labels.map((label, place) => {
-      const z = ((bias[place] as number) + (sums[place] as number) * scale) / WEIGHT_UNIT;
+      const z = ((bias[place] as number) + (sums[place] as number) * weight) / WEIGHT_UNIT;
       return [label, 1 / (1 + Math.exp(-z))];
     }),
   );

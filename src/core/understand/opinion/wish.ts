@@ -1,6 +1,6 @@
 import type { Intent } from '../../model/ids.ts';
 import type { Token } from '../text.ts';
-import { likelihoods, WEIGHT_UNIT, type Opinion } from './mod.ts';
+import { BY_FEATURES, likelihoods, WEIGHT_UNIT, type Opinion } from './mod.ts';
 
 /*
  * The second opinion on the intent. By itself it is right less often than the patterns; where it holds what they read
@@ -32,7 +32,11 @@ export function weighIntent(
   opinion: Opinion<Intent> | undefined,
 ): Intent | undefined {
   if (!opinion || tokens.length > MOST_TOKENS || (read && GRAVE.has(read))) return read;
-  const likely = likelihoods(opinion, tokens);
+  const likely = likelihoods(
+    opinion,
+    tokens.filter(({ kind }) => kind !== 'mark'),
+    { scale: BY_FEATURES },
+  );
   const limit = read === 'service' ? DOUBTED_SERVICE : DOUBTED;
   if (read && (likely.get(read) ?? 1) >= Math.min(limit, prior(read, opinion))) return read;
   let best: Intent | undefined;
