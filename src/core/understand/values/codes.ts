@@ -25,7 +25,9 @@ const WHOLE = new RegExp(
 const SHORT = new RegExp(`(?<![\\p{L}\\p{N}])([pP])(${DIGIT}{3})(?![\\p{L}\\p{N}])`, 'gu');
 const NUMBER_ONLY = /(?<![\p{L}\p{N}])([0-3][0-9a-fA-F]{3}|[1-9][0-9]{2})(?![\p{L}\p{N}])/gu;
 /** "P0087 and 0191", "P0087/0191": the second leaves out its letter. */
-const GOES_ON = /^[ ]?(?:,|\/|&|and|n|y)[ ]?([0-3][0-9a-fA-F]{3})(?![\p{L}\p{N}])/u;
+const GOES_ON = /^\s*(?:,|\/|&|and|n|y)\s*([0-3][0-9a-fA-F]{3})(?![\p{L}\p{N}])/u;
+/** "P0087, 2016 6.7 V8": a truck's year comes after a code more often than a code without its letter. */
+const LIKE_A_YEAR = /^(?:19[89]|20[0-3])\d$/;
 
 /** "SPN 3251 FMI 2": codes of heavy vehicles (SAE J1939), which have another form. */
 const FAILURE_MODE = /(?<![\p{L}\p{N}])(spn|fmi)(?!\p{L})/iu;
@@ -57,8 +59,8 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
   const covered = new Set(found.flatMap(({ start, end }) => Array.from({ length: end - start }, (_, i) => start + i)));
   const free = (start: number): boolean => !covered.has(start);
   for (const code of [...found]) {
-    const more = GOES_ON.exec(text.slice(code.end, code.end + 16));
-    if (!more) continue;
+    const more = GOES_ON.exec(text.slice(code.end, code.end + 24));
+    if (!more || LIKE_A_YEAR.test(more[1] as string)) continue;
     const end = code.end + more[0].length;
     const next = `${code.code[0] as string}${(more[1] as string).toUpperCase()}`;
     found.push({ start: end - (more[1] as string).length, end, code: next, unsure: true });
