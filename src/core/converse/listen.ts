@@ -8,7 +8,7 @@ import { atNamedUnit, listenToFleet } from './fleet.ts';
 import { isComplaint, saysMore, signalOf, truckByWords } from './meaning.ts';
 import { FREE_TEXT, ODOMETER_QUESTIONS } from './questions.ts';
 import { recordAll } from './record-said.ts';
-import { withdraw } from './record.ts';
+import { isDanger, withdraw } from './record.ts';
 import { vehicleOf, withOwner, withTalk, type Scene } from './scene.ts';
 import type { Listened } from './signals.ts';
 import { dangersToWarn } from './situation.ts';
@@ -136,6 +136,9 @@ function commandIn(
   read: ReadResult,
 ): string | undefined {
   if (command === 'ROUGHLY') return question?.about === 'odometer-check' ? command : undefined;
+  // "It is on fire, stop asking" is about the fire.
+  if (command === 'STOP')
+    return [...(read.facts.symptoms ?? []), ...(read.ask ?? [])].some(isDanger) ? undefined : command;
   if (command === 'DONE') return CAN_WAIT.includes(question?.about ?? '') && !saysMore(read) ? command : undefined;
   if (command === 'LATER') return CAN_WAIT.includes(question?.about ?? '') && !saysMore(read) ? command : undefined;
   if (command === undefined || !GONE.includes(command)) return command;
