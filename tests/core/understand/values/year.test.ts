@@ -161,6 +161,6 @@ describe('a number after a trouble code', () => {
     ['P0087   y   2016', ['P0087'], 2016, 'the same with wide spaces'],
     ['P0087 and 0191, 2016', ['P0087', 'P0191'], 2016, 'a code that left out its letter, then a year'],
   ])('in "%s": codes %j and year %d, since it is %s', (text, codes, year, _why) => {
-    expect(facts(text)).toMatchObject({ troubleCodes: codes, modelYear: year });
+    expect(reading(text).facts).toMatchObject({ troubleCodes: codes, modelYear: year });
   });
 });
