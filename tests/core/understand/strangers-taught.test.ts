@@ -53,7 +53,7 @@ describe('rules that what strangers wrote has taught, in other words than theirs
     ],
     ['pull over dont drive it the brake pedal drops to the floor', ['brake-fault'], 'a not that has its own object'],
     ['Denies knock, oil leak, overheating. It smokes black under load.', ['black-smoke'], 'a list after denies'],
-    ['rattles at idle comma oil pressure gauge reads zero period', ['low-oil-pressure'], 'marks that were dictated'],
+    ['idles at 600 comma oil pressure gauge reads zero period', ['low-oil-pressure'], 'marks that were dictated'],
     ['puffs blue out the back when it starts', ['blue-smoke'], 'the back of the truck is no time'],
     ['Overheated in 2017, new radiator then. Oil leak now', ['oil-leak'], 'a year that is over'],
     ['not perfume i smell its diesel in the cab', ['fuel-smell'], 'what it is after what it is not'],

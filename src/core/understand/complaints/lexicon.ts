@@ -31,6 +31,7 @@ export const SCOPE_CLASSES = [
   'used-to',
   'in-the-past',
   'was-fixed',
+  'passed-by-itself',
   'wants-fixed',
   'is-back',
   'right-now',

@@ -21,6 +21,8 @@ const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 /** What only asks, and may be settled. */
 const OPEN: ReadonlySet<string> = new Set(['hint', 'danger']);
+/** A danger that is only asked about or feared is asked for. */
+const OPEN_SCOPES: ReadonlySet<ScopeKind> = new Set<ScopeKind>(['hypothetical', 'question']);
 /** What is said there speaks for nothing that the owner's truck does now. */
 const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>(['past', 'other-truck']);
 const OWN_NO = new Set(['no', 'sin']);
@@ -185,13 +187,15 @@ function readSymptoms(
     else into.set(symptom, [match]);
   };
   let unsure = false;
+  // "Saw a flame, its gone now": a danger that went by itself has not been mended.
+  const passed = scene.at.some((hits) => hits.some((hit) => hit.class === lexicon.scope['passed-by-itself']));
   const hinted = new Map<Symptom, Match[]>();
   const openHints = new Set<Symptom>();
   for (const { rule, match, denied: isDenied, scope } of findings) {
     const { meaning } = rule;
     if (meaning.says === 'symptom') {
       if (scope === undefined) put(isDenied ? denied : present, meaning.symptom, match);
-      else if ((scope === 'hypothetical' || scope === 'question') && !isDenied && DANGERS.has(meaning.symptom)) {
+      else if (!isDenied && DANGERS.has(meaning.symptom) && (OPEN_SCOPES.has(scope) || (scope === 'past' && passed))) {
         ask.add(meaning.symptom);
       }
     } else if (meaning.says === 'absent') {

@@ -250,7 +250,9 @@ export class Scopes {
       const before = this.#scene.clauses[(this.#scene.words[position] as Word).clause - 1];
       const wished = this.#marksWithin('wants-fixed', Math.max(from, before?.from ?? 0), position).length > 0;
       // "You said it was fixed. It drips again": the sentence after it counts too.
-      const returned = this.#marksWithin('is-back', from, this.#nextSentenceEnd(to)).length > 0;
+      const returned =
+        this.#marksWithin('is-back', from, to).length > 0 ||
+        this.#marksWithin('is-back', to, this.#nextSentenceEnd(to)).some((at) => !this.#namesAnother(from, to, at));
       const denied = this.#scene.at[position - 1]?.some((hit) => hit.class === this.#lexicon.scope.not) ?? false;
       if (wished || returned || denied || this.#clauseOf(position).question) continue;
       const clause = this.#clauseOf(position);
@@ -271,7 +273,25 @@ export class Scopes {
       if (this.#marksWithin('is-back', from, Math.min(to, position + NEAR)).length > 0) continue;
       if (this.#marksWithin('right-now', clause.from, clause.to).length > 0) continue;
       this.#add('past', clause.from, clause.to);
+      // "Overheated in 2017, new radiator then": what goes on of that time.
+      const index = (this.#scene.words[position] as Word).clause;
+      const next = this.#scene.clauses[index + 1];
+      const goesOn = next?.sentence === clause.sentence && this.#scene.words[next.to - 1]?.text === 'then';
+      if (next && goesOn) this.#add('past', next.from, next.to);
     }
+  }
+
+  /** True where between a sentence's end and a word a thing is named that the sentence does not name. */
+  #namesAnother(from: number, to: number, until: number): boolean {
+    const things = (first: number, last: number): Set<number> => {
+      const found = new Set<number>();
+      for (let at = first; at < last; at++) {
+        for (const { class: id } of this.#scene.at[at] ?? []) if (this.#scene.kinds[id] !== undefined) found.add(id);
+      }
+      return found;
+    };
+    const spokenOf = things(from, to);
+    return [...things(to, until)].some((id) => !spokenOf.has(id));
   }
 
   #settle(): void {
