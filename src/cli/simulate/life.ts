@@ -25,6 +25,8 @@ export interface LifeOutcome {
   ranges: RangeHeld[];
   /** Whether the owner answers at least half of the questions and does not haul heavy loads. */
   faithful: boolean;
+  /** Whether the first talk came as far as the reminders, and they were agreed to. */
+  agreed: boolean;
   readings: { told: number; asTold: number };
   /** A truck of an active owner for which nothing is planned, booked, or left to the shop's telephone. */
   lost: number;
@@ -75,6 +77,7 @@ export class Life {
     duplicates: 0,
     ranges: [],
     faithful: false,
+    agreed: false,
     readings: { told: 0, asTold: 0 },
     lost: 0,
   };
@@ -130,6 +133,7 @@ export class Life {
     await this.answersWhatIsAsked();
     if (await this.acceptedByShop()) await this.work(0);
     await this.shop.taps(this.address, 'yes');
+    this.outcome.agreed = (await this.shop.file(this.address)).owner.consent !== undefined;
     await this.markSet(0);
   }
 
@@ -138,7 +142,8 @@ export class Life {
     for (let step = 0; step < 20; step++) {
       const { question } = (await this.shop.file(this.address)).conversation;
       if (!question || question.about === 'anything') return;
-      const option = ANSWERS[question.about];
+      // "Is it that, too?" An owner who writes about a filter has nothing to complain of.
+      const option = question.about.startsWith('hint:') ? 'no' : ANSWERS[question.about];
       if (question.about === 'name') await this.shop.says(this.address, 'Wren Holt');
       else if (question.about === 'phone') await this.shop.says(this.address, '303-555-0111');
       else if (question.about === 'lastFuelFilter' && this.filterKnown)

@@ -73,6 +73,8 @@ export function measuresOfRun(all: readonly LifeOutcome[]): Measures {
     services: sum(({ services }) => services.length),
     bookings: sum(({ bookings }) => bookings),
     noShows: sum(({ noShows }) => noShows),
+    // Less than all of them where the first talk got stuck: then the other figures say little.
+    ownersAgreed: round(sum(({ agreed }) => Number(agreed)) / all.length),
     duplicatesSent: sum(({ duplicates }) => duplicates),
     followUpsLost: sum(({ lost }) => lost),
     messagesOutsideHours: sum(({ outsideHours }) => outsideHours),

@@ -26,7 +26,7 @@ describe('made-up owners in the real conversation', { timeout: 180_000 }, () => 
         lost: 0,
       });
     }
-    expect(outcomes.every(({ days }) => days > 0)).toBe(true);
+    expect(outcomes.every(({ days, agreed }) => days > 0 && agreed)).toBe(true);
   });
 
   it('end where the shop is refused what it does, so that no truck falls silent unseen', async () => {
