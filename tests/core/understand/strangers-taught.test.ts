@@ -57,6 +57,9 @@ describe('rules that what strangers wrote has taught, in other words than theirs
     ['puffs blue out the back when it starts', ['blue-smoke'], 'the back of the truck is no time'],
     ['Overheated in 2017, new radiator then. Oil leak now', ['oil-leak'], 'a year that is over'],
     ['not perfume i smell its diesel in the cab', ['fuel-smell'], 'what it is after what it is not'],
+    ['coolant leak, no codes', ['coolant-loss'], 'a no that has its own thing denies nothing before it'],
+    ['not worried about that, but it is hard to start', ['hard-start'], 'what follows a but is told'],
+    ['sat for a year, what do i do before starting it', [], 'before starting is no long start'],
     ['the tractor leaks diesel, the truck just needs filters', [], 'another machine'],
     ['we sold it, stop pinging me please', [], 'the words of another wish'],
     ['the gauge for the oil dropped to zero at the stop sign', ['low-oil-pressure'], 'a place to stop'],
@@ -76,6 +79,9 @@ describe('rules that what strangers wrote has taught, in other words than theirs
     ['is there something a person can put on to protect the pump', 'service', 'a person is anybody'],
     ['no dejen de mandarme los avisos', 'opt-in', 'not to stop'],
     ['take that def stuff off my truck', 'tamper', 'taking off in two words'],
+    ['Stop. We mean it.', 'opt-out', 'a first sentence that is known'],
+    ['please take me off of whatever sends this every month', 'opt-out', 'off a list, not off a day'],
+    ['is 300 dollars fair for an oil change', 'price', 'what is asked of a sum'],
     ['do not message do not text', 'opt-out', 'a wish that begins with its own no'],
   ])('%j is wished as %s: %s', (text, intent) => {
     expect(facts(text).intent).toBe(intent);
@@ -88,6 +94,8 @@ describe('rules that what strangers wrote has taught, in other words than theirs
       'ish may be much',
     ],
     ['Seal repaired at 98,000. Needs an oil change.', { odometerMiles: undefined }, 'a mileage of work that was done'],
+    ['Check it before a 2,500 mile trip', { odometerMiles: undefined }, 'a journey'],
+    ['oil pressure gauge reads 12 when hot', { odometerMiles: undefined }, 'a pressure'],
     ['Tires have 12k on them. Brakes squeal.', { odometerMiles: undefined }, 'a mileage of a part'],
     ['about 140k on it, 139,870 to be exact', { odometerMiles: 139_870 }, 'the exact one of two'],
     ['rebuilt the transmission in spring 2016 6.7 188k', { odometerMiles: 188_000 }, 'right after year and engine'],

@@ -57,6 +57,8 @@ export function readIntent(
     const answers = asked !== undefined && YES_OR_NO.has(asked) && hasClass(scene, 0, lexicon.scope['none-answer']);
     if (intent && !answers) return { intent, match: { hits: [], from: 0, to: scene.words.length } };
   }
+  const ends = asked === undefined && !complains && scene.words.length <= 12 ? endsWith(scene, lexicon) : undefined;
+  if (ends) return { intent: ends, match: { hits: [], from: 0, to: scene.clauses[0]?.to ?? 0 } };
   const wishes = new Map<Intent, Match>();
   const otherwise = new Map<Intent, Match>();
   for (const { rule, match, denied, scope } of findings) {
@@ -78,6 +80,15 @@ export function readIntent(
   return asked === undefined && (complains || (speaksOfWork(scene, lexicon) && !speaksOfATime(scene, lexicon)))
     ? { intent: 'service' }
     : {};
+}
+
+/** "Stop. I mean it.": a first sentence that is known as an opt-out by itself. */
+function endsWith({ words, clauses }: Scene, lexicon: ComplaintLexicon): Intent | undefined {
+  const [first, second] = clauses;
+  if (!first || !second || first.sentence === second.sentence) return undefined;
+  const said = words.slice(first.from, first.to).map(({ text }) => text);
+  const intent = lexicon.alone.get(said.filter((word) => !lexicon.politeness.has(word)).join(' '));
+  return intent === 'opt-out' ? intent : undefined;
 }
 
 /** "Give Wednesday to somebody else": a day without any complaint is about an appointment, whatever is meant. */

@@ -14,6 +14,7 @@ const DOING = /...(ing|ar|er|ir|arle|erle|irle|arla|erla|irla)$/;
 /** "Dont drive it the brake pedal drops": what is done to it is said to its end, and another thing begins. */
 const OBJECTS = new Set(['it', 'her', 'him', 'them', 'that', 'this', 'me', 'us', 'her', 'anywhere', 'yet']);
 const BEGINNERS = new Set('the my a an there theres its it i im ive we he she hes shes our these those'.split(' '));
+const SIRS = new Set(['sir', 'maam', 'mam', 'señor', 'senor', 'señora', 'at', 'found', 'seen']);
 const THE_THING_IS = new Set(['its', 'thats']);
 const IT = new Set(['it', 'its', 'that', 'thats', 'this']);
 const NOT_THAT = new Set(['aint', 'isnt', 'wasnt', 'not']);
@@ -167,7 +168,15 @@ export class Polarity {
     const next = this.#scene.clauses[last.clause + 1];
     if (!next || !['?', ':', '-', ','].includes(clause.endsWith)) return false;
     if (clause.endsWith === ',' && next.endsWith === ',') return false;
-    return next.to - next.from <= 2 && this.#has(next.from, none) && !this.#says(clause);
+    return this.#isNone(next) && !this.#says(clause);
+  }
+
+  /** "No", "none here", "no sir", and not "no smoke". */
+  #isNone({ from, to }: Clause): boolean {
+    const second = this.#scene.words[from + 1];
+    const alone =
+      to - from === 1 || (to - from === 2 && second !== undefined && (second.filler || SIRS.has(second.text)));
+    return alone && this.#has(from, this.#lexicon.scope['none-answer']);
   }
 
   /** A clause says something of itself where a word in it is no thing, no filler and no part of the match. */

@@ -208,7 +208,7 @@ function readSymptoms(
   const isAsked = mayTell || present.size > 0 || findings.some(({ rule }) => OPEN.has(rule.meaning.says));
   const isElsewhere = (at: number): boolean => ELSEWHERE.has(scopes.at(at)) || wished.has(at);
   const likely = isAsked ? opinionOn(scene, lexicon, isElsewhere) : undefined;
-  takeBack(likely, present, ask, scene);
+  takeBack(likely, present, ask, scene, lexicon);
   const takenBack = new Set(ask);
   explainAway(present, scene, lexicon);
   withoutLooseOther(present, scene, lexicon);
@@ -327,6 +327,8 @@ function readFacts(
     if (meaning.says !== 'fact' || denied) continue;
     if (meaning.asked && asked !== meaning.fact) continue;
     if (scope === 'other-truck' || scope === 'question') continue;
+    // "Would you trust it to pull a camper?"
+    if (meaning.fact === 'tows' && scope === 'hypothetical') continue;
     // "Never towed a thing with it": what holds the negation says more than what leaves it out.
     const negated = (other: Finding): boolean =>
       other.rule.meaning.says === 'fact' &&

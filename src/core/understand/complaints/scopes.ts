@@ -14,6 +14,8 @@ interface Stretch {
 const NEAR = 16;
 
 const LONGEST_NAME = 3;
+/** "Went away when I gave it gas": what comes and goes is not mended. */
+const CONDITIONS = new Set(['when', 'whenever', 'if', 'once', 'as', 'cuando', 'si']);
 const VEHICLES = new Set('truck pickup rig dually troca camioneta mueble'.split(' '));
 const OF = new Set(['on', 'of', 'from', 'in', 'de', 'del']);
 const FOUND = new Set('well now today first yet turns anyway so i im pues ahora hoy'.split(' '));
@@ -131,6 +133,12 @@ export class Scopes {
     return { from: (clauses[first] as Clause).from, to: (clauses[last] as Clause).to };
   }
 
+  /** Where the longest words of a class that begin at a position end. */
+  #endOf(name: ScopeClass, position: number): number {
+    const hits = this.#scene.at[position] ?? [];
+    return Math.max(position, ...hits.filter((hit) => hit.class === this.#lexicon.scope[name]).map(({ to }) => to));
+  }
+
   #nextSentenceEnd(to: number): number {
     return to < this.#scene.words.length ? this.#sentenceOf(to).to : to;
   }
@@ -232,7 +240,11 @@ export class Scopes {
     for (const position of this.#all('what-if')) {
       const { from, to } = this.#sentenceOf(position);
       const clause = this.#clauseOf(position);
-      this.#add('hypothetical', position === from || clause.from === from ? from : clause.from, to);
+      // "I'm not worried about that, but it's hard to start": what follows is told.
+      const but = this.#scene.clauses.find(
+        (other) => other.from > position && other.from < to && this.#beginsWithBut(other),
+      );
+      this.#add('hypothetical', position === from || clause.from === from ? from : clause.from, but?.from ?? to);
     }
     for (const position of this.#all('in-general')) {
       const { from, to } = this.#sentenceOf(position);
@@ -253,6 +265,7 @@ export class Scopes {
       const returned =
         this.#marksWithin('is-back', from, to).length > 0 ||
         this.#marksWithin('is-back', to, this.#nextSentenceEnd(to)).some((at) => !this.#namesAnother(from, to, at));
+      if (CONDITIONS.has(this.#scene.words[this.#endOf('was-fixed', position)]?.text ?? '')) continue;
       const denied = this.#scene.at[position - 1]?.some((hit) => hit.class === this.#lexicon.scope.not) ?? false;
       if (wished || returned || denied || this.#clauseOf(position).question) continue;
       const clause = this.#clauseOf(position);

@@ -75,6 +75,8 @@ const SMALLEST = 3000;
 const SMALLEST_WHEN_SAID = 100;
 const LARGEST = 2_000_000;
 
+const JOURNEYS = new Set('trip trips haul drive run journey tow vacation warranty interval intervals viaje'.split(' '));
+
 interface RoleRead {
   role: MileageRole;
   strength: number;
@@ -205,6 +207,8 @@ class MileageReader {
   /** A way to go, a range, a trip. */
   #isDistance(m: Measured): boolean {
     if (this.#context.asked === 'milesPerYear' || this.#around.odometerAfter(m)) return false;
+    // "A 3,000 mile trip"
+    if (m.unit !== undefined && JOURNEYS.has(this.#scan.words[m.end + 1] ?? '')) return true;
     const found = cueAfter(this.#scan, m.end, 'distance') ?? cueBefore(this.#scan, m.mention.first, 'distance');
     return found !== undefined;
   }

@@ -6,6 +6,9 @@ import type { Measured } from './units.ts';
 /** Words and marks that may stand between "zip", "order", "invoice" and their number. */
 const BEFORE_AN_IDENTIFIER = new Set(['#', ':', '.', 'is', 'was', 'es', 'the']);
 
+/** Pounds per square inch; no mileage that is told without its thousands stands beside a pressure. */
+const MOST_PRESSURE = 500;
+
 /** Prices, weights, pressures, trip meters, numbers of papers, addresses, dates, model designations. */
 export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boolean): boolean {
   const { mention } = m;
@@ -26,6 +29,8 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
     return true;
   }
   if (m.unit !== undefined) return false;
+  // "The oil pressure gauge reading 10 at idle"
+  if (mention.value < MOST_PRESSURE && !mention.scaled && around.leftHas(m, 'pressure')) return true;
   if (cueBefore(scan, mention.first, 'price')) return true;
   const cued = (): boolean => cueBefore(scan, mention.first, 'odometer') !== undefined || around.odometerAfter(m);
   if (around.leftHas(m, 'price') && !cued()) return true;
