@@ -166,6 +166,36 @@ describe('a complaint that has not been diagnosed', () => {
     expect(given.leftOut.at(-1)).toMatch(/repair/);
   });
 
+  it('has its limit beside a filter too, of the part that looks alone', () => {
+    // Check 0.4 + 0.3 + 0.5 + 0.4 - 0.4 (the filter is opened by changing it), scan 0.6 and gauges 1.0 hours at most.
+    const list: ServiceId[] = ['fuel-contamination-check', 'fuel-pressure-test', 'fuel-filter-service'];
+    const given = estimate({ ...V8, symptoms: ['loss-of-power'] }, list, book);
+    expect(given).not.toHaveProperty('diagnosisOnly');
+    expect(given.limit).toMatchObject({ hours: 2.8, total: (28 * RATE) / 10 });
+    expect(given.limit?.text).toMatch(/^What is diagnosis and inspection in it ends at 2\.8 h .* asked for first\.$/);
+  });
+
+  it('is a diagnosis also where it looks into the cooler: coolant that disappears is found before anything is repaired', () => {
+    const given = estimate(V8, ['cooling-system-test', 'egr-cooler-inspection', 'tow-in'], book);
+    expect(given.diagnosisOnly).toBe(true);
+    expect(given.limit?.total).toBe(given.total.high);
+  });
+
+  it('comes before a repair that it decides, and is not cheaper for that repair', () => {
+    const check = estimate(V8, ['fuel-contamination-check'], book);
+    const both = estimate(V8, ['tow-in', 'fuel-contamination-check', 'fuel-system-replacement'], book);
+    expect(both.limit).toMatchObject({ hours: check.labourHours.high, total: check.total.high });
+    expect(both.limit?.text).toMatch(/Fuel system replacement is done only if they show that it is needed/);
+    expect(both.lines[0]?.text).toBe('Fuel system replacement (only if the check finds metal from the pump)');
+    expect(estimate(V8, ['fuel-system-replacement'], book).lines[0]?.text).toBe('Fuel system replacement');
+  });
+
+  it('says of the kit that it goes on only a clean pump, where the check is in the list', () => {
+    const [kit] = estimate(V8, ['pump-protection-kit', 'fuel-contamination-check'], book, 'es').lines;
+    expect(kit?.text).toMatch(/\(solo si la revisión halla el combustible sin metal\)$/);
+    expect(estimate(V8, ['pump-protection-kit'], book).lines[0]?.text).toBe('Pump protection kit');
+  });
+
   it.each<[ServiceId[], string]>([
     [['fuel-filter-service'], 'maintenance is no diagnosis'],
     [['scan-diagnosis', 'oil-service'], 'maintenance is priced beside it'],

@@ -5,7 +5,8 @@ import { SERVICES, type Language, type ServiceId } from '../model/ids.ts';
 import { nearest } from '../model/nearest.ts';
 import { breakEvenOf } from './estimate-break-even.ts';
 import { candidatesForPrice } from './estimate-engine.ts';
-import { amountOf, dollarsOf, hourFigure } from './estimate-words.ts';
+import { conditionOf, findingOut } from './estimate-limit.ts';
+import { withLabour } from './estimate-words.ts';
 import { costsOf, sumOf, type ServiceCost } from './services-cost.ts';
 import { serviceText, type ServiceBook } from './services.ts';
 import { dieselOnly, type Family } from './vehicles.ts';
@@ -21,7 +22,7 @@ export const EstimateRequestShape = z.strictObject({ facts: Facts, services: z.a
  * Prices services for a truck: labour and parts as ranges over the engine families that the facts leave open, what
  * several services share counted once, and what the figures leave out. Amounts are US dollars, hours are in tenths;
  * total = labour hours × the shop's rate + parts, at both ends. A service that none of the engines can have is named
- * and not priced. `diagnosisOnly` with `limit` where the list holds nothing but diagnosis.
+ * and not priced. `limit` wherever a diagnosis is priced; `diagnosisOnly` where the list holds nothing but finding out.
  */
 export function estimate(
   facts: Facts,
@@ -33,10 +34,7 @@ export function estimate(
   const costs = costsOf(services, families, book);
   const labour = sumOf(costs.map(({ added }) => added.tenths));
   const parts = sumOf(costs.map(({ added }) => added.cents));
-  const priced = costs.filter(({ applies }) => applies);
-  const kinds = new Set(priced.map(({ id }) => serviceText(id, book, language).kind));
-  const withDiagnosis = kinds.has('diagnosis');
-  const diagnosisOnly = withDiagnosis && [...kinds].every((kind) => kind === 'diagnosis' || kind === 'transport');
+  const finding = findingOut(costs, families, book, language);
   const breakEven = breakEvenOf(costs, families, book, language);
   return {
     labourHours: inHours(labour),
@@ -45,24 +43,18 @@ export function estimate(
     currency: 'USD',
     lines: costs.map((cost) => ({
       service: cost.id,
-      text: lineText(cost, families, facts, book, language),
+      text: lineText(cost, costs, families, facts, book, language),
       labourHours: inHours(cost.added.tenths),
       parts: inDollars(cost.added.cents),
     })),
-    leftOut: book.leftOut.filter(({ when }) => when === 'always' || withDiagnosis).map((words) => words[language]),
-    ...(diagnosisOnly && { diagnosisOnly, limit: limitOf(costs, book, language) }),
+    leftOut: book.leftOut.filter(({ when }) => when === 'always' || finding.limit).map((words) => words[language]),
+    ...finding,
     ...(breakEven && { breakEven }),
   };
 }
 
 const inHours = ({ low, high }: Range): Range => ({ low: low / 10, high: high / 10 });
 const inDollars = ({ low, high }: Range): Range => ({ low: low / 100, high: high / 100 });
-
-/** Labour in tenths and parts in cents together, in whole cents. */
-function withLabour(tenths: Range, cents: Range, book: ServiceBook): Range {
-  const end = (hours: number, parts: number) => Math.round((hours * book.labourRateCents) / 10) + parts;
-  return { low: end(tenths.low, cents.low), high: end(tenths.high, cents.high) };
-}
 
 /** Whether pump and kit are known: of every engine that the truck can have, and no recall may have changed the pump. */
 function takesKitForCertain(families: readonly Family[], facts: Facts): boolean {
@@ -76,6 +68,7 @@ function takesKitForCertain(families: readonly Family[], facts: Facts): boolean 
 
 function lineText(
   cost: ServiceCost,
+  costs: readonly ServiceCost[],
   families: readonly Family[],
   facts: Facts,
   book: ServiceBook,
@@ -89,19 +82,11 @@ function lineText(
   const { alone, added } = cost;
   const shared = added.tenths.low < alone.tenths.low || added.tenths.high < alone.tenths.high;
   const message = added.tenths.high === 0 ? 'line-within' : shared ? 'line-shared' : 'line';
-  const line = book.words(language, message, { name });
-  const unconfirmed = cost.id === book.breakEven.kit && !takesKitForCertain(families, facts);
-  return unconfirmed ? book.words(language, 'line-kit-unconfirmed', { line }) : line;
-}
-
-function limitOf(costs: readonly ServiceCost[], book: ServiceBook, language: Language) {
-  const tenths = sumOf(costs.map(({ added }) => added.tenths));
-  const { high } = withLabour(tenths, sumOf(costs.map(({ added }) => added.cents)), book);
-  const hours = tenths.high / 10;
-  const amount = dollarsOf(high);
-  const text = book.words(language, 'limit', {
-    hours: hourFigure(hours, language),
-    amount: amountOf(Math.ceil(high / 100) * 100, language),
+  const line = book.words(language, message, {
+    name,
   });
-  return { hours, total: amount, text };
+  const condition = conditionOf(cost, costs, book, language);
+  const whole = condition === undefined ? line : book.words(language, 'line-only-if', { line, condition });
+  const unconfirmed = cost.id === book.breakEven.kit && !takesKitForCertain(families, facts);
+  return unconfirmed ? book.words(language, 'line-kit-unconfirmed', { line: whole }) : whole;
 }

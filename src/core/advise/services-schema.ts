@@ -71,6 +71,8 @@ export const CatalogueFile = z.strictObject({
           z.strictObject({ fitted: z.enum(EQUIPMENT_PARTS) }),
         ])
         .optional(),
+      /** Where the named check is in the list too, the service waits for what it finds, and is done only if `says`. */
+      onlyIf: z.strictObject({ check: z.enum(SERVICES), says: InBothLanguages }).optional(),
       ...content,
       for: z.array(z.strictObject({ ...forWhom, ...content })).default([]),
     }),

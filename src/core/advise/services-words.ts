@@ -10,7 +10,10 @@ const MESSAGES = {
   'line-not-for-engine': ['name'],
   'line-gasoline': ['name'],
   'line-kit-unconfirmed': ['line'],
+  'line-only-if': ['line', 'condition'],
   limit: ['hours', 'amount'],
+  'limit-within': ['hours', 'amount'],
+  'limit-before-repair': ['hours', 'amount', 'repair'],
   'break-even': ['installedLow', 'installedHigh', 'avoidedLow', 'avoidedHigh', 'chanceLow', 'chanceHigh'],
 } as const;
 type MessageId = keyof typeof MESSAGES;

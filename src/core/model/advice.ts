@@ -55,9 +55,9 @@ export interface Estimate {
   lines: { service: ServiceId; text: string; labourHours: Range; parts: Range }[];
   /** What the figures leave out, in words: tax, supplies, … */
   leftOut: string[];
-  /** True where only a diagnosis is priced, because the complaint has not been diagnosed. */
+  /** True where nothing but finding out is priced, because the complaint has not been diagnosed. */
   diagnosisOnly?: boolean;
-  /** Where the diagnosis ends unless the owner is asked: hours, money in all, and the same in words. */
+  /** Where diagnosis and inspection end unless the owner is asked: hours, money in all, and the same in words. */
   limit?: { hours: number; total: number; text: string };
   breakEven?: { installedCost: Range; avoidedCost: Range; paysAboveChance: Range; text: string };
 }
