@@ -6,6 +6,6 @@ line-gasoline = { $name } (not priced; we work on diesel trucks only)
 line-kit-unconfirmed = { $line } (the shop confirms first that the truck has the pump in question and that a kit is made for it)
 line-only-if = { $line } (only if { $condition })
 limit = Diagnosis ends at { $hours } h of labor, { $amount } at most. Anything beyond that, and any repair, is estimated and asked for first.
-limit-within = What is diagnosis and inspection in it ends at { $hours } h of labor, { $amount } at most. Anything beyond that, and any repair not named here, is estimated and asked for first.
+limit-within = Diagnosis and inspection in it end at { $hours } h of labor, { $amount } at most; more than that, and any repair not named here, is estimated and asked for first.
 limit-before-repair = Diagnosis and inspection come first and end at { $hours } h of labor, { $amount } at most. { $repair } is done only if they show that it is needed, and only after you say yes to it then.
 break-even = Fitting the kit costs about { $installedLow } to { $installedHigh }. Where the pump sheds metal without it, rails, injectors, lines and cleaning cost about { $avoidedLow } to { $avoidedHigh } on top of the pump; the pump itself the kit does not save. So the kit pays for itself if the chance of such a failure while you own the truck is above { $chanceLow } to { $chanceHigh }. We know of no published figure for that chance and give none.

@@ -6,6 +6,6 @@ line-gasoline = { $name } (no se cotiza; solo trabajamos con camionetas diésel)
 line-kit-unconfirmed = { $line } (el taller confirma antes que la camioneta tiene la bomba en cuestión y que existe un kit para ella)
 line-only-if = { $line } (solo si { $condition })
 limit = El diagnóstico termina a las { $hours } h de mano de obra, { $amount } como máximo. Lo que pase de ahí, y cualquier reparación, se cotiza y se autoriza antes.
-limit-within = Lo que en ella es diagnóstico y revisión termina a las { $hours } h de mano de obra, { $amount } como máximo. Lo que pase de ahí, y cualquier reparación no mencionada aquí, se cotiza y se autoriza antes.
+limit-within = El diagnóstico y la revisión incluidos terminan a las { $hours } h de mano de obra, { $amount } como máximo; lo que pase de ahí, y cualquier reparación no mencionada, se cotiza y se autoriza antes.
 limit-before-repair = El diagnóstico y la revisión van primero y terminan a las { $hours } h de mano de obra, { $amount } como máximo. { $repair } se hace solo si muestran que hace falta, y solo cuando usted lo autorice entonces.
 break-even = Montar el kit cuesta unos { $installedLow } a { $installedHigh }. Si la bomba suelta metal sin él, rieles, inyectores, tuberías y limpieza cuestan unos { $avoidedLow } a { $avoidedHigh } además de la bomba; la bomba misma no la salva el kit. Así, el kit se paga solo si la probabilidad de esa falla mientras tenga usted la camioneta pasa de { $chanceLow } a { $chanceHigh }. No conocemos una cifra publicada de esa probabilidad y no damos ninguna.

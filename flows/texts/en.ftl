@@ -69,6 +69,7 @@ ask-vin = What is the VIN, the 17 characters on the registration?
 hint-vin = It is also behind the windshield on the driver's side, and on the door sticker.
 ask-hint = To be sure: { $symptom } – is that what you mean?
 doubt-vin-year = The year letter of a VIN comes around every 30 years.
+doubt-year-vin = The VIN gives model year { $year }.
 doubt-year-engine = An engine as you describe it was built for model years { $years }.
 ask-doubt = { $because }I read { $value } from "{ $words }". Is that right?
 

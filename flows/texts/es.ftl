@@ -68,6 +68,7 @@ ask-vin = ¿Cuál es el VIN, los 17 caracteres del registro?
 hint-vin = También está detrás del parabrisas, del lado del conductor, y en la etiqueta de la puerta.
 ask-hint = Para estar seguro: { $symptom } – ¿es eso lo que quiere decir?
 doubt-vin-year = La letra del año en un VIN se repite cada 30 años.
+doubt-year-vin = El VIN da el año-modelo { $year }.
 doubt-year-engine = Un motor como el que describe se hizo para los años-modelo { $years }.
 ask-doubt = { $because }Leí { $value } de "{ $words }". ¿Es correcto?
 

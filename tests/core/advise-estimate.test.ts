@@ -172,7 +172,7 @@ describe('a complaint that has not been diagnosed', () => {
     const given = estimate({ ...V8, symptoms: ['loss-of-power'] }, list, book);
     expect(given).not.toHaveProperty('diagnosisOnly');
     expect(given.limit).toMatchObject({ hours: 2.8, total: (28 * RATE) / 10 });
-    expect(given.limit?.text).toMatch(/^What is diagnosis and inspection in it ends at 2\.8 h .* asked for first\.$/);
+    expect(given.limit?.text).toMatch(/^Diagnosis and inspection in it end at 2\.8 h .* asked for first\.$/);
   });
 
   it('is a diagnosis also where it looks into the cooler: coolant that disappears is found before anything is repaired', () => {
@@ -186,7 +186,7 @@ describe('a complaint that has not been diagnosed', () => {
     const both = estimate(V8, ['tow-in', 'fuel-contamination-check', 'fuel-system-replacement'], book);
     expect(both.limit).toMatchObject({ hours: check.labourHours.high, total: check.total.high });
     expect(both.limit?.text).toMatch(/Fuel system replacement is done only if they show that it is needed/);
-    expect(both.lines[0]?.text).toBe('Fuel system replacement (only if the check finds metal from the pump)');
+    expect(both.lines[0]?.text).toBe('Fuel system replacement (only if the check shows that metal from the pump went through the system)');
     expect(estimate(V8, ['fuel-system-replacement'], book).lines[0]?.text).toBe('Fuel system replacement');
   });
 

@@ -27,7 +27,7 @@ export const SLIPS: readonly Slip[] = [
   { slip: 'a misspelt group of trouble codes', file: fuel, from: '{ fact: codeGroups, has: rail-leak }', to: '{ fact: codeGroups, has: rail-leek }', says: 'is rail-leak meant?' },
   { slip: 'a misspelt service', file: fuel, from: '- service: fuel-system-flush', to: '- service: fuel-system-flash', says: 'is fuel-system-flush meant?' },
   { slip: 'a misspelt urgency', file: fuel, from: 'urgency: prompt', to: 'urgency: promt', says: 'is prompt meant?' },
-  { slip: 'a misspelt caution', file: rules, from: 'cautions: [sudden-power-loss]', to: 'cautions: [sudden-power-los]', says: 'is sudden-power-loss meant?' },
+  { slip: 'a misspelt caution', file: fuel, from: 'cautions: [sudden-power-loss]', to: 'cautions: [sudden-power-los]', says: 'is sudden-power-loss meant?' },
   { slip: 'a condition that is not defined', file: rules, from: '- { condition: inWindow }', to: '- { condition: inWindw }', says: 'is not defined' },
   { slip: 'a rule that can never fire', file: fuel, from: 'when: { fact: fuelFilterMonthsLeft, below: 0.001 }', to: 'when: { all: [{ fact: odometerMiles, below: 10 }, { fact: odometerMiles, from: 20 }] }', says: 'can never fire' },
   { slip: 'numbers the wrong way round', file: rules, from: 'from: 80000, below: 100001', to: 'from: 100001, below: 80000', says: 'can never hold' },

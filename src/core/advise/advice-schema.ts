@@ -30,6 +30,8 @@ export const FactsFile = z.strictObject({
       fact: z.enum(FACT_KEYS as [FactKey, ...FactKey[]]),
       /** How likely the answer is to change the advice, from 0 to 1. */
       likely: z.number().positive().max(1),
+      /** The same where `askWhen` or `askUnless` keeps it from being asked; `likely` where it is left out. */
+      likelyUnasked: z.number().positive().max(1).optional(),
       ask: z.boolean().default(true),
       askWhen: ConditionTree.optional(),
       askUnless: ConditionTree.optional(),

@@ -55,6 +55,7 @@ export function advise(facts: Facts, book: AdviceBook, language: Language, today
     stillUnknown: stillUnknown.map(({ fact, couldChange }) => ({ fact, couldChange: [...couldChange] })),
     notAdvised: [...notAdvised].map(([id, because]) => ({ id, because })),
     doNow: decision.fired.find((rule) => rule.doNow)?.doNow?.[language] ?? [],
+    cautionsNow: cautionsOf(book, decision, 'the most urgent'),
     notes: [...spoken('note'), ...recallNotes(facts, situation, language)],
     shopNotes: spoken('shopNote'),
     ask: [...ask],

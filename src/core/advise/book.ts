@@ -44,6 +44,7 @@ export interface ReadyRule extends PlacedRule {
 /** How a fact is asked for. */
 export interface Question {
   likely: number;
+  likelyUnasked: number;
   ask: boolean;
   askWhen: Test | undefined;
   askUnless: Test | undefined;
@@ -144,8 +145,15 @@ export function readyRule(rule: PlacedRule, index: number): ReadyRule {
   };
 }
 
-const readyQuestion = ({ likely, ask, askWhen, askUnless }: FactsFile['questions'][number]): Question => ({
+const readyQuestion = ({
   likely,
+  likelyUnasked,
+  ask,
+  askWhen,
+  askUnless,
+}: FactsFile['questions'][number]): Question => ({
+  likely,
+  likelyUnasked: likelyUnasked ?? likely,
   ask,
   askWhen: askWhen && testOf(askWhen),
   askUnless: askUnless && testOf(askUnless),

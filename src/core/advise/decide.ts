@@ -44,11 +44,16 @@ function mostUrgentFirst(services: Map<ServiceId, ReadyRule[]>): Map<ServiceId, 
   return new Map([...services].sort(([, one], [, other]) => highest(one) - highest(other)));
 }
 
-/** The cautions of a decision in the order of the book; the closing one stands last wherever there is any. */
-export function cautionsOf(book: AdviceBook, decision: Decision): CautionId[] {
+/**
+ * The cautions of a decision in the order of the book; the closing one stands last wherever there is any. `of` leaves
+ * out those of work that is not as urgent as the decision itself.
+ */
+export function cautionsOf(book: AdviceBook, decision: Decision, of: 'all' | 'the most urgent' = 'all'): CautionId[] {
   const wanted = new Set<CautionId>(book.cautions.urgencies[decision.urgency]);
-  for (const rule of decision.fired) for (const id of rule.cautions) wanted.add(id);
-  for (const id of decision.services.keys()) {
+  const counts = ({ urgency }: ReadyRule): boolean => of === 'all' || urgency === decision.urgency;
+  for (const rule of decision.fired.filter(counts)) for (const id of rule.cautions) wanted.add(id);
+  for (const [id, rules] of decision.services) {
+    if (!rules.some(counts)) continue;
     for (const caution of book.services.get(id)?.cautions ?? []) wanted.add(caution);
   }
   const { cautions, closing } = book.cautions;

@@ -15,7 +15,7 @@ export interface Blank {
 }
 
 /** What is told rather than asked, and can hold or not. */
-const TOLD = ['tamper', 'coverageTold', 'vinTold', 'engineFits', 'firstUseWithinFiveYears'] as const;
+const TOLD = ['tamper', 'coverageTold', 'vinTold', 'yearFitsVin', 'engineFits', 'firstUseWithinFiveYears'] as const;
 type Told = (typeof TOLD)[number];
 type Dimension = Variable | Told;
 

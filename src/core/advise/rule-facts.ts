@@ -91,6 +91,7 @@ export const RULE_FACTS: Readonly<Record<string, RuleFact>> = {
   tamper: flag((s) => s.tamper),
   coverageTold: flag((s) => s.coverageTold),
   vinTold: flag((s) => s.vinTold),
+  yearFitsVin: flag((s) => s.yearFitsVin),
   engineFits: flag((s) => s.engineFits),
   firstUseWithinFiveYears: flag((s) => s.firstUseWithinFiveYears),
   milesFit: flag(milesFit),

@@ -4,6 +4,7 @@ import { DANGER_SYMPTOMS, type Symptom } from '../model/ids.ts';
 import type { IsoDate } from '../model/time.ts';
 import type { CodeGroups } from './codes.ts';
 import type { EngineClass, Engines } from './engines.ts';
+import { yearFitsVin } from './vehicles-vin.ts';
 
 /** What may still be true of a list: members for certain, whether that is all of them, and what is denied. */
 export interface ListView {
@@ -42,6 +43,8 @@ export interface Situation {
   tamper: Bits;
   coverageTold: Bits;
   vinTold: Bits;
+  /** No where a model year is told and the VIN's year code stands for another one. */
+  yearFitsVin: Bits;
   engineFits: Bits;
   /** Either where the day of first use or today is not known. */
   firstUseWithinFiveYears: Bits;
@@ -84,6 +87,8 @@ export interface Surroundings {
 /** Puts the facts of one truck into the form that rules read. */
 export function situationOf(facts: Facts, { engines, codeGroups, today }: Surroundings): Situation {
   const codes = sure(facts, 'troubleCodes');
+  const vin = sure(facts, 'vin');
+  const modelYear = sure(facts, 'modelYear');
   const filterDate = sure(facts, 'lastFuelFilterDate');
   const firstUse = sure(facts, 'inServiceDate');
   return {
@@ -103,7 +108,8 @@ export function situationOf(facts: Facts, { engines, codeGroups, today }: Surrou
     codes: codes ? { members: codeGroups.of(codes), closed: true, denied: NOTHING } : UNTOLD_LIST,
     tamper: bitsOf(facts.intent === 'tamper'),
     coverageTold: bitsOf(facts.coverage !== undefined && facts.coverage !== ''),
-    vinTold: bitsOf(sure(facts, 'vin') !== undefined),
+    vinTold: bitsOf(vin !== undefined),
+    yearFitsVin: bitsOf(vin === undefined || modelYear === undefined || yearFitsVin(modelYear, vin)),
     engineFits: bitsOf(!engines.contradicts(facts)),
     firstUseWithinFiveYears: bitsOf(firstUse && today ? monthsBetween(firstUse, today) < 60 : undefined),
     open: false,

@@ -1,6 +1,6 @@
 import type { Facts, FactKey } from '../model/facts.ts';
 import { ENGINE_FACTS, engineAnswers } from './engines.ts';
-import type { AdviceBook } from './book.ts';
+import type { AdviceBook, Question } from './book.ts';
 import { TRUE } from './condition.ts';
 import { rank, type Decision } from './decide.ts';
 import { dueMiles } from './due.ts';
@@ -32,7 +32,7 @@ function everythingTold(s: Situation, { engineFamily, unsure, ...facts }: Facts,
   for (const fact of ENGINE_FACTS) key += `|${doubtful(fact) ? '' : (facts[fact] ?? '')}`;
   key += `|${doubtful('engineFamily') ? '' : (engineFamily ?? '')}|${s.odometerMiles}|${s.pumpFittedAtMiles}`;
   key += `|${s.lastFuelFilterMiles}|${s.lastOilChangeMiles}|${s.oilChangeIntervalMiles}`;
-  key += `|${s.tamper}${s.coverageTold}${s.vinTold}${s.engineFits}${s.firstUseWithinFiveYears}`;
+  key += `|${s.tamper}${s.coverageTold}${s.vinTold}${s.yearFitsVin}${s.engineFits}${s.firstUseWithinFiveYears}`;
   key += `|${s.tows}${s.breatherOriginal}${s.pumpProtected}${s.pumpReplaced}${s.metalFound}`;
   for (const list of [s.symptoms, s.codes]) {
     key += list.closed ? '|' : '|?';
@@ -84,20 +84,24 @@ function openFacts(facts: Facts, book: AdviceBook, present: Situation, decision:
     isUrgency(change) ? URGENCY_WEIGHT[change] : (book.services.get(change)?.weight ?? 0);
   return [...changes]
     .map(([fact, couldChange]) => {
-      const likely = book.questions.get(fact)?.likely ?? 0;
+      const question = book.questions.get(fact);
+      const likely = question ? (isCalledFor(question, present) ? question.likely : question.likelyUnasked) : 0;
       return { fact, couldChange, weight: likely * couldChange.reduce((sum, id) => sum + weigh(id), 0) };
     })
     .sort((a, b) => b.weight - a.weight || (a.fact < b.fact ? -1 : 1))
     .map(({ fact, couldChange }) => ({ fact, couldChange }));
 }
 
+/** Whether what is known so far makes a question worth asking. */
+function isCalledFor({ askWhen, askUnless }: Question, present: Situation): boolean {
+  return (askWhen?.(present) ?? TRUE) === TRUE && askUnless?.(present) !== TRUE;
+}
+
 /** Of the open facts those that the owner is asked for; the others are for the shop to find out. */
 function toAsk(open: readonly OpenFact[], book: AdviceBook, present: Situation): FactKey[] {
   return open.flatMap(({ fact }) => {
     const question = book.questions.get(fact);
-    if (!question?.ask) return [];
-    const when = question.askWhen?.(present) ?? TRUE;
-    return when === TRUE && question.askUnless?.(present) !== TRUE ? [fact] : [];
+    return question?.ask && isCalledFor(question, present) ? [fact] : [];
   });
 }
 

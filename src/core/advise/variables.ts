@@ -46,6 +46,7 @@ const HANGS_ON: Readonly<Record<string, readonly Variable[]>> = {
   tamper: [],
   coverageTold: [],
   vinTold: [],
+  yearFitsVin: [],
   engineFits: [],
   firstUseWithinFiveYears: [],
   milesFit: [],

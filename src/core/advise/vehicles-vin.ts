@@ -6,6 +6,16 @@ const YEAR_CODES = 'ABCDEFGHJKLMNPRSTVWXY123456789';
 const CYCLE_STARTS = [1980, 2010] as const;
 const VIN = /^[A-HJ-NPR-Z0-9]{17}$/;
 
+/**
+ * Whether a model year is one that the year code of a VIN stands for, in any cycle; true where the VIN has no such code.
+ * Position 7 is left out of it, since it need not tell the cycle on heavy trucks.
+ */
+export function yearFitsVin(modelYear: number, vin: string): boolean {
+  const place = YEAR_CODES.indexOf(vin[9] ?? ' ');
+  if (!VIN.test(vin) || place < 0) return true;
+  return (modelYear - CYCLE_STARTS[0] - place) % YEAR_CODES.length === 0;
+}
+
 export interface YearFromVin {
   /** To be confirmed with the owner before anything relies on it. */
   modelYear: number;

@@ -68,12 +68,28 @@ export function record(scene: Scene, told: readonly FactRecord[]): Scene {
   return withReadings(withVehicle(next, merged), records);
 }
 
-/** A model year in which the engine as told was not built is asked about before anything leans on it. */
+/** A model year that the VIN or the engine as told speaks against is asked about before anything leans on it. */
 function yearInDoubt(scene: Scene, vehicle: Vehicle, told: readonly FactRecord[]): Vehicle {
   const year = vehicle.facts.find(({ key, sure }) => key === 'modelYear' && sure);
-  if (!year || !told.some(({ key }) => OF_THE_ENGINE.includes(key))) return vehicle;
-  if (scene.tools.yearsOfEngine(factsOf(vehicle.facts)) === undefined) return vehicle;
-  return recordFacts(vehicle, [{ ...year, sure: false }]);
+  if (!year || !told.some(({ key }) => key === 'vin' || OF_THE_ENGINE.includes(key))) return vehicle;
+  const ofEngine = told.some(({ key }) => OF_THE_ENGINE.includes(key));
+  const engineObjects = ofEngine && scene.tools.yearsOfEngine(factsOf(vehicle.facts)) !== undefined;
+  return engineObjects || vinObjects(scene, vehicle, year, told)
+    ? recordFacts(vehicle, [{ ...year, sure: false }])
+    : vehicle;
+}
+
+/** Whether the VIN gives another model year than the owner does, and one of the two has just been told. */
+function vinObjects(scene: Scene, vehicle: Vehicle, year: FactRecord, told: readonly FactRecord[]): boolean {
+  const vin = vehicle.facts.find(({ key, sure }) => key === 'vin' && sure);
+  if (!vin || year.source !== 'owner' || !told.some(({ key }) => key === 'vin' || key === 'modelYear')) return false;
+  return otherYearOfVin(scene, String(vin.value), Number(year.value)) !== undefined;
+}
+
+/** The model year of a VIN where it is none that the owner told. */
+export function otherYearOfVin(scene: Scene, vin: string, told: number): number | undefined {
+  const year = scene.tools.yearOfVin(vin);
+  return year && year.modelYear !== told && year.otherYear !== told ? year.modelYear : undefined;
 }
 
 /**

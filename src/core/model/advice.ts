@@ -33,6 +33,8 @@ export interface Advice {
 export interface AdviceInFull extends Advice {
   /** What to do now, at most two sentences, where there is danger. */
   doNow: string[];
+  /** The cautions that go with the most urgent of it: what a message of danger shows. */
+  cautionsNow?: CautionId[];
   /** Short remarks for the owner that are no service: a recall look-up, "the shop will confirm which pump it has". */
   notes: string[];
   /** Remarks for the shop: possible warranty, fitting data, what to check at arrival. */

@@ -76,12 +76,17 @@ describe('whatever is told of a truck', () => {
         }
         expect(english.notAdvised.filter(({ id }) => ids.includes(id))).toEqual([]);
 
+        // A message of danger shows a part of the cautions, with the same end.
+        const { cautionsNow = [] } = english;
+        expect(cautions).toEqual(expect.arrayContaining(cautionsNow));
+        expect(cautionsNow.at(-1)).toBe(cautionsNow.length > 0 ? 'local-code' : undefined);
+
         // The deferral stands once, last, wherever there is a caution; danger never comes without what to do now.
         expect(cautions.filter((id) => id === 'local-code').length).toBe(cautions.length > 0 ? 1 : 0);
         if (cautions.length > 0) expect(cautions.at(-1)).toBe('local-code');
         expect(cautions.includes('do-not-drive')).toBe(english.urgency === 'do-not-drive');
         if (english.urgency === 'do-not-drive') {
-          expect(ids).toContain('tow-in');
+          expect(ids[0]).toBe('tow-in');
           expect(english.doNow.length).toBeGreaterThan(0);
           expect(english.doNow.length).toBeLessThanOrEqual(2);
         }
@@ -127,6 +132,15 @@ describe('danger', () => {
   it.each(DANGER_SYMPTOMS)('%s that is denied does not', (symptom) => {
     const facts = { symptoms: [symptom], deniedSymptoms: [symptom], unsure: ['symptoms'] };
     expect(advise(facts, book, 'en').urgency).toBe('watch');
+  });
+
+  it('shows what is dangerous now, and not the cautions of work that is only due', () => {
+    // The kit of a 6.7 L V8 at 97,000 miles opens the fuel system and the intake; who stands beside a hot engine is told of heat.
+    const due: Facts = { modelYear: 2018, engineLitres: 6.7, cylinders: 8, layout: 'V', odometerMiles: 97_000 };
+    const { services, cautions, cautionsNow } = advise({ ...due, symptoms: ['overheating'] }, book, 'en');
+    expect(services.map(({ id }) => id)).toContain('pump-protection-kit');
+    expect(cautions.map(({ id }) => id)).toContain('emissions-law');
+    expect(cautionsNow).toEqual(['do-not-drive', 'hot-coolant', 'hot-parts', 'local-code']);
   });
 
   it('of several, what the most dangerous asks for is said', () => {

@@ -16,7 +16,7 @@ export const advice: Record<string, Action> = {
     const body = [
       found.doNow.join('\n'),
       text(scene, 'danger-phone', { shop: scene.tools.shop.name, phone: scene.tools.shop.phone }),
-      cautionsOf(scene, found),
+      cautionsOf(scene, found, found.cautionsNow),
     ];
     const warned = [...new Set([...scene.file.conversation.warned, ...dangers])];
     return withTalk(reply(scene, joined(body)), { warned, greeted: true, services: servicesOf(found) });
@@ -163,8 +163,8 @@ function estimateInFull(scene: Scene, services: ServiceId[]): string {
 }
 
 /** The cautions, and once, last, the deferral to a qualified technician and local rules. */
-function cautionsOf(scene: Scene, found: AdviceInFull): string {
-  const cautions = found.cautions.filter(({ id }) => id !== 'local-code');
+function cautionsOf(scene: Scene, found: AdviceInFull, shown = found.cautions.map(({ id }) => id)): string {
+  const cautions = found.cautions.filter(({ id }) => id !== 'local-code' && shown.includes(id));
   if (found.cautions.length === 0) return '';
   const lines = cautions.map((caution) => text(scene, 'caution-line', { caution: caution.text }));
   return [...lines, text(scene, 'deferral')].join('\n');

@@ -1,5 +1,6 @@
 import { factsOf, type FactKey, type FactRecord } from '../../model/facts.ts';
 import type { Symptom } from '../../model/ids.ts';
+import type { Vehicle } from '../../model/owner.ts';
 import { doubtOf, nextQuestion } from '../situation.ts';
 import {
   ask,
@@ -14,7 +15,7 @@ import {
   type Action,
   type Scene,
 } from '../scene.ts';
-import { forgetMatter } from '../record.ts';
+import { forgetMatter, otherYearOfVin } from '../record.ts';
 import { numberWords, truckName } from '../words.ts';
 
 /** Gathering the facts: one question at a time, in the order in which they could change the advice. */
@@ -252,10 +253,19 @@ function alternative(scene: Scene, doubt: FactRecord): number | undefined {
   const told = scene.heard.read?.doubts?.find(({ key }) => key === doubt.key)?.perhaps;
   if (told !== undefined && told !== doubt.value) return told;
   const vehicle = vehicleOf(scene);
+  const ofVin = vehicle && yearOfVinAgainst(scene, vehicle, doubt);
+  if (ofVin !== undefined) return ofVin;
   if (isYearOfVin(doubt)) return vehicle && scene.tools.yearOfVin(factValue(vehicle, 'vin') ?? '')?.otherYear;
   if (doubt.key !== 'odometerMiles' || !vehicle || typeof doubt.value !== 'number') return undefined;
   const gate = scene.tools.gate(vehicle, doubt.value, scene.today);
   return gate.plausible || gate.perhaps === doubt.value ? undefined : gate.perhaps;
+}
+
+/** The model year that the truck's VIN gives, where it speaks against the one in doubt. */
+function yearOfVinAgainst(scene: Scene, vehicle: Vehicle, { key, source, value }: FactRecord): number | undefined {
+  const vin = factValue(vehicle, 'vin');
+  if (key !== 'modelYear' || source === 'vin' || vin === undefined) return undefined;
+  return otherYearOfVin(scene, vin, Number(value));
 }
 
 const isYearOfVin = ({ key, source }: FactRecord): boolean => key === 'modelYear' && source === 'vin';
@@ -263,6 +273,8 @@ const isYearOfVin = ({ key, source }: FactRecord): boolean => key === 'modelYear
 function doubtReason(scene: Scene, doubt: FactRecord): string {
   const vehicle = vehicleOf(scene);
   if (isYearOfVin(doubt)) return `${text(scene, 'doubt-vin-year')} `;
+  const ofVin = vehicle && yearOfVinAgainst(scene, vehicle, doubt);
+  if (ofVin !== undefined) return `${text(scene, 'doubt-year-vin', { year: String(ofVin) })} `;
   if (doubt.key === 'modelYear' && vehicle) {
     const sure = vehicle.facts.map((fact) => (fact === doubt ? { ...fact, sure: true } : fact));
     const years = scene.tools.yearsOfEngine(factsOf(sure));
