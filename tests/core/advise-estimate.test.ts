@@ -186,7 +186,9 @@ describe('a complaint that has not been diagnosed', () => {
     const both = estimate(V8, ['tow-in', 'fuel-contamination-check', 'fuel-system-replacement'], book);
     expect(both.limit).toMatchObject({ hours: check.labourHours.high, total: check.total.high });
     expect(both.limit?.text).toMatch(/Fuel system replacement is done only if they show that it is needed/);
-    expect(both.lines[0]?.text).toBe('Fuel system replacement (only if the check shows that metal from the pump went through the system)');
+    expect(both.lines[0]?.text).toBe(
+      'Fuel system replacement (only if the check shows that metal from the pump went through the system)',
+    );
     expect(estimate(V8, ['fuel-system-replacement'], book).lines[0]?.text).toBe('Fuel system replacement');
   });
 
