@@ -138,6 +138,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
       fillers,
     ),
     opinion: opinion.value,
+    opinionOfClass: all.classNames.map((name) => opinion.value?.classes.get(name)),
   });
 }
 

@@ -1,5 +1,5 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
-import type { Opinion } from '../opinion/mod.ts';
+import type { Opinion, Weights } from '../opinion/mod.ts';
 import type { Pattern } from './pattern.ts';
 import type { Likeness } from './likeness.ts';
 import type { ComplaintBoolean } from './types.ts';
@@ -77,4 +77,6 @@ export interface ComplaintLexicon {
   likeness: Likeness;
   /** What fitted weights make of the words; undefined where flows/language holds none. */
   opinion: Opinion<Symptom> | undefined;
+  /** Its weights of each class, by the number of the class. */
+  opinionOfClass: readonly (Weights | undefined)[];
 }

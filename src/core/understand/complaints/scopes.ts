@@ -262,10 +262,9 @@ export class Scopes {
       const before = this.#scene.clauses[(this.#scene.words[position] as Word).clause - 1];
       const wished = this.#marksWithin('wants-fixed', Math.max(from, before?.from ?? 0), position).length > 0;
       // "You said it was fixed. It drips again": the sentence after it counts too.
-      const returned =
-        this.#marksWithin('is-back', from, to).length > 0 ||
-        this.#marksWithin('is-back', to, this.#nextSentenceEnd(to)).some((at) => !this.#namesAnother(from, to, at));
       if (CONDITIONS.has(this.#scene.words[this.#endOf('was-fixed', position)]?.text ?? '')) continue;
+      const back = this.#marksWithin('is-back', from, this.#nextSentenceEnd(to))[0];
+      const returned = back !== undefined && (back < to || !this.#namesAnother(from, to, back));
       const denied = this.#scene.at[position - 1]?.some((hit) => hit.class === this.#lexicon.scope.not) ?? false;
       if (wished || returned || denied || this.#clauseOf(position).question) continue;
       const clause = this.#clauseOf(position);

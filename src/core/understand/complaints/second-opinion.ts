@@ -42,7 +42,7 @@ const ORDINARY: Limits = {
  * limits above and the same weights twice as many near misses were told for a danger.
  */
 const OF_DANGER: Limits = {
-  doubted: 0.3,
+  doubted: 0.08,
   doubtedStrong: 0.05,
   settled: 0.7,
   named: 0.8,
@@ -96,8 +96,14 @@ export function opinionOn(
   isAside: (position: number) => boolean = () => false,
 ): Likely | undefined {
   if (!lexicon.opinion || scene.words.length > MOST_WORDS) return undefined;
-  const said = saidIn(scene, lexicon);
-  return likelihoods(lexicon.opinion, said, { classesAt: classesIn(scene, lexicon), isAside, scale: BY_WORDS });
+  const { opinion, opinionOfClass } = lexicon;
+  return likelihoods(opinion, saidIn(scene, lexicon), {
+    classesAt: (position, count) => {
+      for (const { class: id } of scene.at[position] ?? []) count(opinionOfClass[id]);
+    },
+    isAside,
+    scale: BY_WORDS,
+  });
 }
 
 /** The words of a scene as the lexicon spells them. */

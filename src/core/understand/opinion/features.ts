@@ -13,8 +13,19 @@ export const STEM = 5;
 /** Words in brackets in a pattern are a class of their own that says no more than they do. */
 export const isNamed = (className: string): boolean => !className.startsWith('(');
 
+const NINE = '9'.charCodeAt(0);
+const ZERO = '0'.charCodeAt(0);
+
+function hasDigit(text: string): boolean {
+  for (let at = 0; at < text.length; at++) {
+    const code = text.charCodeAt(at);
+    if (code >= ZERO && code <= NINE) return true;
+  }
+  return false;
+}
+
 /** A word, or # for anything with a digit in it and for numbers in letters. */
-export const wordOf = ({ text, value }: SeenWord): string => (value !== undefined || /\d/.test(text) ? '#' : text);
+export const wordOf = ({ text, value }: SeenWord): string => (value !== undefined || hasDigit(text) ? '#' : text);
 
 /**
  * What a text holds, as the second opinion sees it: words, beginnings of long words, neighbouring pairs of words, and

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFile } from '../../model/checked.ts';
 import { parseFlowYaml, type LocatedYaml } from '../../model/flow-yaml.ts';
 import { INTENTS, SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
-import { STEM, wordOf, type ClassesAt, type SeenWord } from './features.ts';
+import { STEM, wordOf, type SeenWord } from './features.ts';
 
 /** Weights are written as hundredths, so that the file stays short. */
 export const WEIGHT_UNIT = 100;
@@ -39,7 +39,7 @@ export interface Opinion<Label extends string> {
 }
 
 /** Pairs of place and weight, one after the other. */
-type Weights = Int16Array;
+export type Weights = Int16Array;
 
 const fileNamed = (files: readonly FlowFile[], name: RegExp): FlowFile | undefined =>
   files.find(({ path }) => name.test(path));
@@ -95,9 +95,9 @@ function opinionOf<Label extends string>(
   return sound({ labels, bias, words, stems, classes, pairs: neighbours });
 }
 
-/** How a text is looked at: the classes of its words, which words are left out, and what a feature weighs. */
+/** How a text is looked at: the weights of its words' classes, which words are left out, and what a feature weighs. */
 export interface Sight {
-  classesAt?: ClassesAt;
+  classesAt?: (position: number, count: (weights: Weights | undefined) => void) => void;
   isAside?: (position: number) => boolean;
   scale: Scale;
 }
@@ -132,7 +132,7 @@ export function likelihoods<Label extends string>(
     if (word.length > STEM) count(opinion.stems.get(word.slice(0, STEM)));
     if (after) count(after.get(word));
     after = opinion.pairs.get(word);
-    if (classesAt) for (const name of classesAt(position)) count(opinion.classes.get(name));
+    classesAt?.(position, count);
   });
   const weight = scale(length, seen.size);
   return new Map(
