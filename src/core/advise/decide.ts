@@ -8,7 +8,7 @@ export interface Decision {
   urgency: Urgency;
   /** The rules that hold, in the order of the book. */
   fired: ReadyRule[];
-  /** Advised services the most urgent first, each with the rules that advise it. */
+  /** Advised services the most urgent first, each with the rules that advise it, the most urgent of these first, too. */
   services: Map<ServiceId, ReadyRule[]>;
 }
 
@@ -40,8 +40,9 @@ export function decide(rules: readonly ReadyRule[], situation: Situation): Decis
 
 /** What answers the complaint stands before what is merely due; within the same urgency the book's order holds. */
 function mostUrgentFirst(services: Map<ServiceId, ReadyRule[]>): Map<ServiceId, ReadyRule[]> {
-  const highest = (rules: readonly ReadyRule[]) => Math.min(...rules.map(({ urgency }) => rank(urgency ?? 'watch')));
-  return new Map([...services].sort(([, one], [, other]) => highest(one) - highest(other)));
+  const urgency = (rule: ReadyRule | undefined): number => rank(rule?.urgency ?? 'watch');
+  for (const rules of services.values()) rules.sort((one, other) => urgency(one) - urgency(other));
+  return new Map([...services].sort(([, [one]], [, [other]]) => urgency(one) - urgency(other)));
 }
 
 /**
