@@ -50,6 +50,11 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   }
   // A whole message or phrase that is known, as the shop may have taught it, is what it is.
   if (!request.asked && !complaints.intentIsPlain) withWeighedIntent(result, message, lexicon);
+  // Whoever tells of the truck or of its trouble beside the reading wants more than to hand in a number.
+  if (!request.asked && result.facts.intent === 'odometer' && tellsOfTheTruck(result.facts)) {
+    result.facts.intent = 'service';
+    delete result.words.intent;
+  }
   const unsure = new Set([...(values.facts.unsure ?? []), ...complaints.booleansUnsure]);
   if (complaints.symptomsUnsure || (leftOut !== undefined && complaints.symptoms.length > 0)) unsure.add('symptoms');
   if (unsure.size > 0) result.facts.unsure = [...unsure].sort();
@@ -102,6 +107,18 @@ function tellsMore(clause: string, valueWords: readonly string[]): boolean {
 /** More words than this tell more than a reading. */
 const MOST_WITH_A_READING = 16;
 const OF_A_READING: ReadonlySet<string> = new Set(['odometerMiles', 'milesPerYear', 'unsure', 'vin']);
+
+/** What may stand beside a reading that is handed in: whose truck, its pace, and what was done to it last. */
+const BESIDE_A_READING: ReadonlySet<string> = new Set([
+  ...OF_A_READING,
+  'modelYear',
+  'lastFuelFilterMiles',
+  'pumpProtected',
+  'intent',
+]);
+
+const tellsOfTheTruck = (facts: ReadResult['facts']): boolean =>
+  Object.keys(facts).some((key) => !BESIDE_A_READING.has(key));
 
 function isOnlyReading(facts: ReadResult['facts'], { tokens }: Message): boolean {
   const words = tokens.filter(({ kind }) => kind !== 'mark').length;

@@ -172,6 +172,14 @@ describe('whatever is written', () => {
     expect([...(facts.symptoms ?? []), ...ask]).toContain(symptom);
   });
 
+  it.each([
+    ['the low fuel pressure message is back, the present reading is 79,905', 'service', 'a complaint stands beside it'],
+    ['odometer is 121,306, a 2018 with the 6.7 diesel', 'service', 'it presents the truck'],
+    ['odometer is at 98,410 as of today', 'odometer', 'it hands in a reading'],
+  ])('takes "%s" for %s, since %s', (text, intent, _why) => {
+    expect(read(text).facts.intent).toBe(intent);
+  });
+
   it('takes an engine that does not stop for no wish to end messages', () => {
     expect(read('it went up by itself and did not stop with the key').facts.intent).toBe('service');
   });
