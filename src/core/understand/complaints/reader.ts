@@ -209,6 +209,8 @@ function readSymptoms(
   const isElsewhere = (at: number): boolean => ELSEWHERE.has(scopes.at(at)) || wished.has(at);
   const likely = isAsked ? opinionOn(scene, lexicon, isElsewhere) : undefined;
   takeBack(likely, present, ask, scene, lexicon);
+  // "Delete the particulate filter": who ends or undoes something complains of nothing that is so unlikely.
+  if (wished.size > 0) for (const symptom of ask) if (!DANGERS.has(symptom)) ask.delete(symptom);
   const takenBack = new Set(ask);
   explainAway(present, scene, lexicon);
   withoutLooseOther(present, scene, lexicon);
