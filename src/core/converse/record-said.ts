@@ -18,8 +18,9 @@ export function recordAll(scene: Scene, read: ReadResult, messageRef: string, qu
   if (question?.about.startsWith('doubt:') && read.facts.answer && !replaced) {
     told = settle(told, question.about.slice(6) as FactKey, read.facts.answer);
   }
-  if (question?.about.startsWith('hint:') && read.facts.answer) {
-    told = settleHint(told, question.about.slice(5) as Symptom, read.facts.answer);
+  const answer = spokenAnswer(read);
+  if (question?.about.startsWith('hint:') && answer) {
+    told = settleHint(told, question.about.slice(5) as Symptom, answer);
   }
   // Where times are the matter, "next month" is sure enough to look there: what is found is shown before it is taken.
   const unsureWhen = read.facts.unsure?.includes('wantedTime') && !TIME_QUESTIONS.has(question?.about ?? '');
@@ -35,9 +36,7 @@ export function recordAll(scene: Scene, read: ReadResult, messageRef: string, qu
     .sort((a, b) => Number(isDanger(b)) - Number(isDanger(a)))
     .slice(0, 3);
   const cleared =
-    question?.about.startsWith('hint:') && read.facts.answer
-      ? hints.filter((id) => `hint:${id}` !== question.about)
-      : hints;
+    question?.about.startsWith('hint:') && answer ? hints.filter((id) => `hint:${id}` !== question.about) : hints;
   return withTalk(told, { hints: cleared });
 }
 
@@ -49,11 +48,20 @@ function answersTo(scene: Scene, read: ReadResult, question: Question | null, me
   const fact = asked.facts[0];
   if (!fact) return records;
   if (records.some(({ key }) => key === fact)) return records;
-  const yesNo = asked.options.find(({ id }) => id === read.facts.answer);
+  const answer = spokenAnswer(read);
+  const yesNo = asked.options.find(({ id }) => id === answer);
   if (yesNo?.sets) return [...records, ...recordsFrom(scene, yesNo.sets, scene.heard.text ?? '')];
   return records.map((entry) =>
     entry.key === asked.asked && !asked.facts.includes(entry.key) ? { ...entry, key: fact } : entry,
   );
+}
+
+/**
+ * The answer that was given in words. "It is a 2014" says no to a year that was asked about, and nothing to the question
+ * whether a kit has been fitted.
+ */
+function spokenAnswer({ facts, words }: ReadResult): 'yes' | 'no' | 'unclear' | undefined {
+  return facts.answer === 'no' && words.answer === undefined ? undefined : facts.answer;
 }
 
 /** "Nothing wrong" anywhere, or a plain "no" to the question what is wrong, is the whole complaint: none. */

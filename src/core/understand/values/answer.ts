@@ -85,7 +85,7 @@ const WEAK = new Set([
 function phrases(scan: Scan): Phrase[] {
   const found: Phrase[] = [];
   for (let at = 0; at < scan.pieces.length;) {
-    const cue = longest(scan, at);
+    const cue = isOfNumber(scan, at) ? undefined : longest(scan, at);
     if (!cue) {
       at++;
       continue;
@@ -105,6 +105,12 @@ function phrases(scan: Scan): Phrase[] {
     at = last + 1;
   }
   return found;
+}
+
+/** "80k": the letter that belongs to a number is no "k" for okay. */
+function isOfNumber({ pieces }: Scan, at: number): boolean {
+  const [before, here] = [pieces[at - 1], pieces[at]];
+  return before?.kind === 'number' && here?.kind === 'word' && before.end === here.start;
 }
 
 function longest(scan: Scan, at: number): Found | undefined {

@@ -53,3 +53,16 @@ describe('yes, no, or neither', () => {
     expect(facts(text, asked)).toEqual(expected);
   });
 });
+
+describe('a value that answers something else', () => {
+  it.each([
+    ['it is a 2014', undefined, '"it is" presents the year'],
+    ['it has 80k miles', undefined, 'the "k" belongs to the number'],
+    ['no, it is a 2014', 'no', 'the no is said'],
+    ['yes it is a 2014', 'yes', 'the yes is said'],
+  ])('in "%s" is no yes and no spoken no: %s, since %s', (text, spoken, _why) => {
+    const { facts, words } = reading(text, { asked: 'confirm' });
+    expect(facts.answer).toBe(spoken ?? 'no');
+    expect(words.answer === undefined ? undefined : facts.answer).toBe(spoken);
+  });
+});
