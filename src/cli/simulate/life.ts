@@ -2,6 +2,7 @@ import { DateTime } from 'luxon';
 import type { OwnerFile } from '../../core/mod.ts';
 import { isFaithful, type SimulatedOwner } from './people.ts';
 import { randomFor } from './random.ts';
+import { isForgotten } from './forgotten.ts';
 import { dateAfter, dayAfter } from './reminders.ts';
 import type { DueRange, Received, VirtualShop } from './shop.ts';
 import { firstWords, readingWords } from './words.ts';
@@ -358,26 +359,6 @@ export class Life {
     const file = await this.shop.file(this.address);
     if (!this.stopped && isForgotten(file, dateAfter(this.start, day))) this.outcome.lost += 1;
   }
-}
-
-/**
- * An owner who agreed to be reminded, with a truck for which nothing is planned, booked or left to the telephone. What was
- * booked for a day that is over and never closed does not count as booked.
- */
-function isForgotten({ owner, vehicles, requests, followUps }: OwnerFile, today: string): boolean {
-  if (!owner.consent || owner.optedOutAt) return false;
-  return vehicles.some(
-    ({ id, state, readings }) =>
-      state === 'active' &&
-      readings.length > 0 &&
-      !followUps.some((one) => one.vehicleId === id && (one.state === 'waiting' || one.state === 'call-list')) &&
-      !requests.some(
-        (one) =>
-          one.vehicleId === id &&
-          ['requested', 'accepted', 'other-time'].includes(one.state) &&
-          (one.slot?.start ?? today) >= today,
-      ),
-  );
 }
 
 const KINDS: Record<string, MessageKind> = {
