@@ -35,7 +35,7 @@ export function compileLexicon(files: FlowFile[]): Checked<Lexicon> {
  */
 export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   const { message, leftOut } = endsOf(readMessage(request.text));
-  const complaints = readComplaints(message, request.asked ? { asked: request.asked } : {}, lexicon.complaints);
+  const complaints = readComplaints(message, { asked: request.asked, today: request.today }, lexicon.complaints);
   const values = readValues(message, request, lexicon.values, complaints.scopes);
   const result: ReadResult = {
     ...values,

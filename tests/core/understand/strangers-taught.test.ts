@@ -113,4 +113,27 @@ describe('rules that what strangers wrote has taught, in other words than theirs
   it('denies the leak of fuel alone where fuel is smelt and no leak is found', () => {
     expect(facts('smells of raw diesel by the tank, there is no leak').deniedSymptoms).toEqual(['fuel-leak']);
   });
+
+  it.each<[text: string, symptoms: string[], why: string]>([
+    ['It leaked oil in 2025, new gasket then. Filters please', [], 'the year before the message is over'],
+    ['Knocked in 2019, new injector then', [], 'a year long over'],
+  ])('%j tells of %j: %s', (text, symptoms) => {
+    expect(facts(text).symptoms ?? []).toEqual(symptoms);
+  });
+
+  it('takes a year for over by the day of the message', () => {
+    const told = (today: string) =>
+      read({ text: 'It leaked oil in 2027, new gasket then.', today }, lexicon).facts.symptoms;
+    expect(told('2028-02-01')).toBeUndefined();
+    expect(told('2027-02-01')).toEqual(['oil-leak']);
+  });
+
+  it.each<[text: string, fact: object, why: string]>([
+    ['es la mera verdad, quiero precio de los filtros', { symptoms: undefined }, 'an everyday word is no slip'],
+    ['a cramped shed and a stork on the roof', { symptoms: undefined }, 'nor are these'],
+    ['thirsty miles of gravel, filters please', { odometerMiles: undefined }, 'nor one near a number word'],
+  ])('%j is read as it is written: %s', (text, fact) => {
+    const { symptoms, odometerMiles } = facts(text);
+    expect({ symptoms, odometerMiles }).toMatchObject(fact);
+  });
 });

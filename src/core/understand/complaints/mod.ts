@@ -1,9 +1,8 @@
 import type { Checked, FlowFile } from '../../model/checked.ts';
-import type { Askable } from '../../model/reading.ts';
 import type { Message } from '../text.ts';
 import { compileLexicon } from './compile.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
-import { readScene } from './reader.ts';
+import { readScene, type Context } from './reader.ts';
 import type { ComplaintReading } from './types.ts';
 
 export { mendedTokens } from './second-opinion.ts';
@@ -15,10 +14,8 @@ export const compileComplaints = (files: FlowFile[]): Checked<ComplaintLexicon> 
 
 /**
  * Reads complaints, denials, wishes and yes-or-no facts from a message. It never throws; what is only hinted at stands
- * in `ask`, and what the text may not say in full is marked unsure. `asked` is the question that was open.
+ * in `ask`, and what the text may not say in full is marked unsure. `asked` is the question that was open, `today`
+ * the day of the message.
  */
-export const readComplaints = (
-  message: Message,
-  context: { asked?: Askable },
-  lexicon: ComplaintLexicon,
-): ComplaintReading => readScene(message, context.asked, lexicon);
+export const readComplaints = (message: Message, context: Context, lexicon: ComplaintLexicon): ComplaintReading =>
+  readScene(message, context, lexicon);

@@ -1,5 +1,6 @@
 import { DANGER_SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
+import type { IsoDate } from '../../model/time.ts';
 import type { Message } from '../text.ts';
 import { explainAway, withoutAbsent, withoutLooseOther, withoutSimiles } from './competing.ts';
 import type { Finding } from './finding.ts';
@@ -33,10 +34,19 @@ const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel'
 /** Who asks for these names parts that are to be worked on, not what is wrong with them. */
 const ERRANDS: ReadonlySet<Intent> = new Set(['book', 'price', 'help', 'reschedule', 'cancel']);
 
+/** The question that was open, and the day of the message. */
+export interface Context {
+  asked?: Askable | undefined;
+  today?: IsoDate | undefined;
+}
+
+const yearBefore = (day: IsoDate): number => Number(day.slice(0, 4)) - 1;
+
 /** Reads a message with a compiled lexicon. */
-export function readScene(message: Message, asked: Askable | undefined, lexicon: ComplaintLexicon): ComplaintReading {
+export function readScene(message: Message, { asked, today }: Context, lexicon: ComplaintLexicon): ComplaintReading {
   const isTooLong = message.tokens.length > MOST_TOKENS;
-  const scene = sceneOf(isTooLong ? { ...message, tokens: message.tokens.slice(0, MOST_TOKENS) } : message, lexicon);
+  const read = isTooLong ? { ...message, tokens: message.tokens.slice(0, MOST_TOKENS) } : message;
+  const scene = sceneOf(read, lexicon, today === undefined ? undefined : yearBefore(today));
   const similes = new Similes(scene, lexicon.scope.simile);
   scene.aside = similes.within;
   const found = findAll(scene, asked, lexicon);

@@ -8,6 +8,9 @@ export interface Hit {
   to: number;
 }
 
+/** What `<past-year>` reaches up to where the day of the message is not known. */
+const LAST_PAST_YEAR = 2024;
+
 /** Number ranges that an entry may ask for, such as `<speed>`; `<n>` is any number. */
 const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
   '<n>': [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY],
@@ -17,7 +20,7 @@ const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
   '<hot-celsius>': [106, 140],
   '<short>': [0, 250],
   '<few>': [0, 15],
-  '<past-year>': [1980, 2024],
+  '<past-year>': [1980, LAST_PAST_YEAR],
 };
 export const isRange = (word: string): boolean => Object.hasOwn(RANGES, word);
 
@@ -50,6 +53,7 @@ export class Vocabulary {
   readonly #exact = new Map<string, number>();
   readonly #prefix = new Map<string, number>();
   readonly #ranges: [id: number, low: number, high: number][] = [];
+  #pastYear: number | undefined;
   /** Forms by first letter and length: where a slip of the finger is looked for. */
   readonly #alike = new Map<string, string[]>();
   readonly #root = node();
@@ -99,6 +103,7 @@ export class Vocabulary {
       if (known) return [known[0]];
       const id = this.#ids++;
       this.#ranges.push([id, range[0], range[1]]);
+      if (word === '<past-year>') this.#pastYear = id;
       return [id];
     }
     if (word.endsWith('*')) {
@@ -146,11 +151,16 @@ export class Vocabulary {
     return mended;
   }
 
-  #lookUp(word: Word): readonly number[] {
-    if (word.value !== undefined) {
-      const ids = this.#ranges.filter(([, low, high]) => word.value! >= low && word.value! <= high).map(([id]) => id);
+  #lookUp(word: Word, lastYear: number): readonly number[] {
+    const { value } = word;
+    if (value !== undefined) {
+      const ids: number[] = [];
+      for (const [id, low, high] of this.#ranges) {
+        if (value >= low && value <= (id === this.#pastYear ? lastYear : high)) ids.push(id);
+      }
       const exact = this.#exact.get(word.text);
-      return exact === undefined ? ids : [...ids, exact];
+      if (exact !== undefined) ids.push(exact);
+      return ids;
     }
     if (word.whole !== undefined) {
       const whole = this.#exact.get(word.whole);
@@ -219,9 +229,12 @@ export class Vocabulary {
     return [...found].filter(([, order]) => order === best).map(([form]) => form);
   }
 
-  /** Every hit of every class, those inside a longer entry left out. `at[i]` holds the hits that begin at word i. */
-  hits({ words, clauses }: Words): Hit[][] {
-    const ids = words.map((word) => this.#lookUp(word));
+  /**
+   * Every hit of every class, those inside a longer entry left out. `at[i]` holds the hits that begin at word i.
+   * `lastYear` is the last year that is over.
+   */
+  hits({ words, clauses }: Words, lastYear = LAST_PAST_YEAR): Hit[][] {
+    const ids = words.map((word) => this.#lookUp(word, lastYear));
     const at: Hit[][] = words.map(() => []);
     const collect = (begin: number, from: Node, position: number, skipped: number, end: number): void => {
       if (position >= end) return;

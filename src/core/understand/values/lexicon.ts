@@ -29,6 +29,8 @@ export const ValuesFile = z.strictObject({
   cues: z.partialRecord(z.enum(CUES), phrases),
   /** Words that are also recognised with two letters swapped, one missing or one too many. */
   oftenMisspelt: phrases,
+  /** Everyday words that are one slip away from those: never mended. */
+  ordinary: phrases.default([]),
 });
 export type ValuesFile = z.infer<typeof ValuesFile>;
 
@@ -200,6 +202,7 @@ function addFile(
       }
     });
   }
+  for (const text of file.ordinary) vocabulary.add(fold(text));
   file.oftenMisspelt.forEach((text, index) => {
     const word = fold(text);
     if (!vocabulary.has(word)) {
