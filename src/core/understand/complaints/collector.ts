@@ -103,6 +103,7 @@ export class Collector {
       const keys = ['symptoms', id];
       add({ says: 'symptom', symptom }, [...keys, 'phrases'], phrases(given.phrases));
       add({ says: 'symptom', symptom }, [...keys, 'patterns'], given.patterns);
+      add({ says: 'symptom', symptom, sure: true }, [...keys, 'sure'], given.sure);
       add({ says: 'hint', symptom }, [...keys, 'hints'], given.hints);
       add({ says: 'absent', symptom }, [...keys, 'absent'], given.absent);
     }

@@ -78,8 +78,8 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
   if (all.findings.length > 0) return unsound(all.findings);
 
   const indexed = new Map<number, Rule[]>();
-  for (const { meaning, written, parts, joins, unless } of rules) {
-    const pattern = orderPattern(parts, joins, unless, sizes);
+  for (const { meaning, written, ...named } of rules) {
+    const pattern = orderPattern(named, sizes);
     for (const anchor of pattern.parts[(pattern.order[0] as { part: number }).part] as number[]) {
       const others = indexed.get(anchor);
       const rule = { meaning, pattern, written };
@@ -161,6 +161,7 @@ interface NamedRule {
   parts: number[][];
   joins: Rule['pattern']['joins'];
   unless: number[];
+  notAfter: number[];
 }
 
 function ruleOf(written: Collector['written'][number], all: Collector): NamedRule[] {
@@ -177,7 +178,8 @@ function ruleOf(written: Collector['written'][number], all: Collector): NamedRul
       all.findings.push(findingAt(written, `"${text}" can never match: it asks for what it excludes`));
     }
   }
-  return [{ meaning, written: text, parts, joins: parsed.joins, unless }];
+  const notAfter = parsed.notAfter.map((name) => all.part(name, written));
+  return [{ meaning, written: text, parts, joins: parsed.joins, unless, notAfter }];
 }
 
 function wordsOf(rules: readonly NamedRule[]): Map<Symptom, Set<number>> {

@@ -8,7 +8,7 @@ import type { Joints } from './words.ts';
 
 /** What a pattern says when it is found. */
 export type Meaning =
-  | { says: 'symptom' | 'hint' | 'absent'; symptom: Symptom }
+  | { says: 'symptom' | 'hint' | 'absent'; symptom: Symptom; sure?: true }
   /** Counts only where it is denied. */
   | { says: 'denial'; denies: readonly Symptom[] }
   | { says: 'danger'; ask: readonly Symptom[] }

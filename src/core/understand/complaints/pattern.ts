@@ -9,11 +9,15 @@ import type { Word, Words } from './words.ts';
 export const JOINS = ['&', '+', '>', '>>', '++', '+>', '+++'] as const;
 export type Join = (typeof JOINS)[number];
 
-/** A pattern as it is written: names of word classes or words in brackets, alternatives with `|`, joined by JOINS, with `unless` at the end. */
+/**
+ * A pattern as it is written: names of word classes or words in brackets, alternatives with `|`, joined by JOINS, with
+ * `unless` at the end. After `unless` a name forbids its words in the clause, `<name` right before the first part.
+ */
 export interface WrittenPattern {
   parts: string[][];
   joins: Join[];
   unless: string[];
+  notAfter: string[];
 }
 
 /** Splits `fuel | oil + leaks unless hood`; answers the complaint about it where it is not one. */
@@ -40,8 +44,9 @@ export function parsePattern(text: string): WrittenPattern | string {
     }
   }
   if (wantsName) return 'ends in the middle';
-  const unless = (exceptions[0] ?? '').split('|').map((name) => name.trim());
-  return { parts, joins, unless: exceptions.length === 0 ? [] : unless };
+  const names = exceptions.length === 0 ? [] : (exceptions[0] ?? '').split('|').map((name) => name.trim());
+  const notAfter = names.filter((name) => name.startsWith('<')).map((name) => name.slice(1));
+  return { parts, joins, unless: names.filter((name) => !name.startsWith('<')), notAfter };
 }
 
 /** A pattern whose names are class numbers. `order` is the sequence in which its parts are looked for. */
@@ -49,11 +54,13 @@ export interface Pattern {
   parts: number[][];
   joins: Join[];
   unless: number[];
+  notAfter: number[];
   order: { part: number; from: number; join: Join; forward: boolean }[];
 }
 
 /** Puts the rarest part first: it decides whether the pattern is looked for at all. */
-export function orderPattern(parts: number[][], joins: Join[], unless: number[], sizes: readonly number[]): Pattern {
+export function orderPattern(written: Omit<Pattern, 'order'>, sizes: readonly number[]): Pattern {
+  const { parts, joins } = written;
   const size = (part: number[]): number => part.reduce((sum, id) => sum + (sizes[id] ?? 0), 0);
   let anchor = 0;
   parts.forEach((part, index) => {
@@ -66,7 +73,7 @@ export function orderPattern(parts: number[][], joins: Join[], unless: number[],
   for (let part = anchor - 1; part >= 0; part--) {
     order.push({ part, from: part + 1, join: joins[part] as Join, forward: false });
   }
-  return { parts, joins, unless, order };
+  return { ...written, order };
 }
 
 /** Where a pattern was found. `hits` are in the order of its parts. */
@@ -250,6 +257,7 @@ function areListed(one: Hit, other: Hit, scene: Scene): boolean {
 }
 
 function isVetoed(pattern: Pattern, chosen: readonly Hit[], scene: Scene): boolean {
+  if (pattern.notAfter.length > 0 && standsAfter(pattern.notAfter, chosen[0] as Hit, scene)) return true;
   if (pattern.unless.length === 0) return false;
   for (const hit of chosen) {
     const clause = scene.clauses[(scene.words[hit.from] as Word).clause];
@@ -265,3 +273,22 @@ function isVetoed(pattern: Pattern, chosen: readonly Hit[], scene: Scene): boole
   }
   return false;
 }
+
+/** Whether words of these classes end right before a hit, little words left out ("my helper just quit"). */
+function standsAfter(classes: readonly number[], { from }: Hit, scene: Scene): boolean {
+  const clause = scene.words[from]?.clause;
+  let end = from;
+  while (scene.words[end - 1]?.filler && scene.words[end - 1]?.clause === clause) {
+    if (endsAt(classes, end, clause, scene)) return true;
+    end--;
+  }
+  return endsAt(classes, end, clause, scene);
+}
+
+function endsAt(classes: readonly number[], end: number, clause: number | undefined, scene: Scene): boolean {
+  for (let at = end - 1; at >= 0 && scene.words[at]?.clause === clause && end - at <= LONGEST_NAME; at--) {
+    if ((scene.at[at] as readonly Hit[]).some((hit) => hit.to === end && classes.includes(hit.class))) return true;
+  }
+  return false;
+}
+const LONGEST_NAME = 4;

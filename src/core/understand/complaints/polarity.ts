@@ -16,6 +16,9 @@ const OBJECTS = new Set(['it', 'her', 'him', 'them', 'that', 'this', 'me', 'us',
 const BEGINNERS = new Set('the my a an there theres its it i im ive we he she hes shes our these those'.split(' '));
 const SIRS = new Set(['sir', 'maam', 'mam', 'señor', 'senor', 'señora', 'at', 'found', 'seen']);
 const THE_THING_IS = new Set(['its', 'thats']);
+const PEOPLE = new Set(['you', 'u', 'ya', 'yall', 'i', 'we', 'anyone', 'anybody', 'somebody', 'someone']);
+/** "Humo no sale", "ruido no hace": the thing, the no, and that it is there. */
+const THERE_IS = new Set('sale echa tira saca avienta hay tiene trae hace veo ve suelta gotea'.split(' '));
 const IT = new Set(['it', 'its', 'that', 'thats', 'this']);
 const NOT_THAT = new Set(['aint', 'isnt', 'wasnt', 'not']);
 /** "Denies overheating, coolant loss, check engine light": a list needs no "or" after these. */
@@ -153,7 +156,9 @@ export class Polarity {
     const last = this.#scene.words[match.to - 1] as Word;
     const clause = this.#scene.clauses[last.clause] as Clause;
     for (let at = match.to; at < Math.min(clause.to, match.to + 6); at++) {
-      if (this.#has(at, this.#lexicon.scope['reverses-negation'])) return true;
+      if (!this.#has(at, this.#lexicon.scope['reverses-negation'])) continue;
+      // "No smoke, before you ask": what somebody does next reverses nothing.
+      if (!(this.#scene.words[at]?.text === 'before' && PEOPLE.has(this.#scene.words[at + 1]?.text ?? ''))) return true;
     }
     return false;
   }
@@ -164,7 +169,12 @@ export class Polarity {
     const last = this.#scene.words[match.to - 1] as Word;
     const clause = this.#scene.clauses[last.clause] as Clause;
     if (clause.to - clause.from > 5) return false;
-    if (match.to < clause.to) return match.to === clause.to - 1 && this.#has(match.to, none);
+    if (match.to < clause.to) {
+      const last = this.#scene.words[clause.to - 1]?.text ?? '';
+      return (
+        this.#has(match.to, none) && (match.to === clause.to - 1 || (match.to >= clause.to - 3 && THERE_IS.has(last)))
+      );
+    }
     const next = this.#scene.clauses[last.clause + 1];
     if (!next || !['?', ':', '-', ','].includes(clause.endsWith)) return false;
     if (clause.endsWith === ',' && next.endsWith === ',') return false;

@@ -2,7 +2,7 @@ import { DANGER_SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
 import type { IsoDate } from '../../model/time.ts';
 import type { Message } from '../text.ts';
-import { explainAway, withoutAbsent, withoutLooseOther, withoutSimiles } from './competing.ts';
+import { explainAway, withoutAbsent, withoutLooseOther, withoutOwnHand, withoutSimiles } from './competing.ts';
 import type { Finding } from './finding.ts';
 import { readIntent } from './intents.ts';
 import type { ComplaintLexicon, Rule, ScopeClass } from './lexicon.ts';
@@ -47,7 +47,7 @@ export function readScene(message: Message, { asked, today }: Context, lexicon: 
   const isTooLong = message.tokens.length > MOST_TOKENS;
   const read = isTooLong ? { ...message, tokens: message.tokens.slice(0, MOST_TOKENS) } : message;
   const scene = sceneOf(read, lexicon, today === undefined ? undefined : yearBefore(today));
-  const similes = new Similes(scene, lexicon.scope.simile);
+  const similes = new Similes(scene, lexicon.scope.simile, lexicon.trouble);
   scene.aside = similes.within;
   const found = findAll(scene, asked, lexicon);
   const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
@@ -200,13 +200,20 @@ function readSymptoms(
   let unsure = false;
   // "Saw a flame, its gone now": a danger that went by itself has not been mended.
   const passed = scene.at.some((hits) => hits.some((hit) => hit.class === lexicon.scope['passed-by-itself']));
+  const sure = new Set<Symptom>();
   const hinted = new Map<Symptom, Match[]>();
   const openHints = new Set<Symptom>();
   for (const { rule, match, denied: isDenied, scope } of findings) {
     const { meaning } = rule;
     if (meaning.says === 'symptom') {
-      if (scope === undefined) put(isDenied ? denied : present, meaning.symptom, match);
-      else if (!isDenied && DANGERS.has(meaning.symptom) && (OPEN_SCOPES.has(scope) || (scope === 'past' && passed))) {
+      if (scope === undefined) {
+        put(isDenied ? denied : present, meaning.symptom, match);
+        if (meaning.sure && !isDenied) sure.add(meaning.symptom);
+      } else if (
+        !isDenied &&
+        DANGERS.has(meaning.symptom) &&
+        (OPEN_SCOPES.has(scope) || (scope === 'past' && passed))
+      ) {
         ask.add(meaning.symptom);
       }
     } else if (meaning.says === 'absent') {
@@ -217,14 +224,22 @@ function readSymptoms(
   }
   withoutAbsent(present, findings);
   const isAsked = mayTell || present.size > 0 || findings.some(({ rule }) => OPEN.has(rule.meaning.says));
-  const isElsewhere = (at: number): boolean => ELSEWHERE.has(scopes.at(at)) || wished.has(at);
+  // "Used to get 18, now 12": the past that a complaint compares with belongs to it.
+  const compared = wordsOf(present);
+  const isElsewhere = (at: number): boolean => (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) || wished.has(at);
   const likely = isAsked ? opinionOn(scene, lexicon, isElsewhere) : undefined;
+  const plain = new Map([...present].filter(([symptom]) => sure.has(symptom)));
   takeBack(likely, present, ask, scene, lexicon);
+  for (const [symptom, matches] of plain) {
+    present.set(symptom, matches);
+    ask.delete(symptom);
+  }
   // "Delete the particulate filter": who ends or undoes something complains of nothing that is so unlikely.
   if (wished.size > 0) for (const symptom of ask) if (!DANGERS.has(symptom)) ask.delete(symptom);
   const takenBack = new Set(ask);
   explainAway(present, scene, lexicon);
   withoutLooseOther(present, scene, lexicon);
+  withoutOwnHand(present, scene);
   for (const symptom of withoutSimiles(present, similes)) if (DANGERS.has(symptom)) ask.add(symptom);
   const told = wordsOf(present);
   const toldClauses = new Set([...told].map((at) => (scene.words[at] as Word).clause));

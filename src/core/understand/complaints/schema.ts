@@ -51,6 +51,8 @@ export const LexiconFile = z.strictObject({
       z.enum(SYMPTOMS),
       z.strictObject({
         ...Ways,
+        /** Patterns so plain that no opinion from the other words doubts them. */
+        sure: Patterns,
         /** Patterns that only ask. */
         hints: Patterns,
         /** Patterns that say the symptom is absent. */

@@ -10,6 +10,9 @@ interface Stretch {
   to: number;
 }
 
+const SUPPOSED = /^(hypothe|suppos|hipotet|supong)/;
+const ASKING = new Set('what whats which how does do would will is are could can que como cual'.split(' '));
+
 /** Words after which what is said belongs to something else. */
 const NEAR = 16;
 
@@ -18,6 +21,7 @@ const LONGEST_NAME = 3;
 const CONDITIONS = new Set(['when', 'whenever', 'if', 'once', 'as', 'cuando', 'si']);
 const VEHICLES = new Set('truck pickup rig dually troca camioneta mueble'.split(' '));
 const OF = new Set(['on', 'of', 'from', 'in', 'de', 'del']);
+const BESIDE = new Set('with w pulling towing hauling con jalando'.split(' '));
 const FOUND = new Set('well now today first yet turns anyway so i im pues ahora hoy'.split(' '));
 
 /** "It's my brother's": the truck that was spoken of. */
@@ -171,6 +175,8 @@ export class Scopes {
     for (const position of marks) {
       const clause = this.#clauseOf(position);
       const before = words.slice(clause.from, position).filter(({ filler }) => !filler);
+      // "With the boat behind us": what is towed is told of the truck.
+      if (BESIDE.has(words[position - 1]?.text ?? '') || BESIDE.has(words[position - 2]?.text ?? '')) continue;
       const leads = before.length === 0 || (before.length === 1 && OF.has(words[position - 2]?.text ?? ''));
       const within = (at: number): boolean => at >= clause.from && at < clause.to;
       if (!leads || own.some(within) || !own.some((at) => !within(at))) continue;
@@ -245,11 +251,24 @@ export class Scopes {
         (other) => other.from > position && other.from < to && this.#beginsWithBut(other),
       );
       this.#add('hypothetical', position === from || clause.from === from ? from : clause.from, but?.from ?? to);
+      if (SUPPOSED.test(this.#scene.words[position]?.text ?? '')) this.#add('question', to, this.#askedUntil(to));
     }
     for (const position of this.#all('in-general')) {
       const { from, to } = this.#sentenceOf(position);
       if (this.#clauseOf(position).question) this.#add('question', from, to);
     }
+  }
+
+  /** Where the questions end that follow a supposition, before the owner's own truck is spoken of. */
+  #askedUntil(to: number): number {
+    let end = to;
+    while (end < this.#scene.words.length) {
+      const next = this.#sentenceOf(end);
+      const asks = this.#clauseOf(end).question || ASKING.has(this.#scene.words[end]?.text ?? '');
+      if (!asks || this.#marksWithin('own-truck', next.from, next.to).length > 0) break;
+      end = next.to;
+    }
+    return end;
   }
 
   /**
@@ -261,9 +280,13 @@ export class Scopes {
       const { from, to } = this.#sentenceOf(position);
       const before = this.#scene.clauses[(this.#scene.words[position] as Word).clause - 1];
       const wished = this.#marksWithin('wants-fixed', Math.max(from, before?.from ?? 0), position).length > 0;
+      const end = this.#endOf('was-fixed', position);
       // "You said it was fixed. It drips again": the sentence after it counts too.
-      if (CONDITIONS.has(this.#scene.words[this.#endOf('was-fixed', position)]?.text ?? '')) continue;
-      const back = this.#marksWithin('is-back', from, this.#nextSentenceEnd(to))[0];
+      if (CONDITIONS.has(this.#scene.words[end]?.text ?? '')) continue;
+      // "Still good", "back to normal": what stands inside the words of mending brings nothing back.
+      const back = this.#marksWithin('is-back', from, this.#nextSentenceEnd(to)).find(
+        (at) => at < position || at >= end,
+      );
       const returned = back !== undefined && (back < to || !this.#namesAnother(from, to, back));
       const denied = this.#scene.at[position - 1]?.some((hit) => hit.class === this.#lexicon.scope.not) ?? false;
       if (wished || returned || denied || this.#clauseOf(position).question) continue;

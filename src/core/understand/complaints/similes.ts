@@ -1,6 +1,14 @@
 import type { Match, Scene } from './pattern.ts';
 import type { Word } from './words.ts';
 
+const NAMING = new Set('a an the some my his her their un una el la los las'.split(' '));
+
+/** "Like somebody with a hammer and blows white smoke": after the joining word the truck is spoken of again. */
+function goesOn({ words, joins, at: hits }: Scene, at: number, end: number, trouble: ReadonlySet<number>): boolean {
+  if (!joins.has(words[at]?.text ?? '') || NAMING.has(words[at + 1]?.text ?? '')) return false;
+  return hits.slice(at + 1, end).some((here) => here.some((hit) => trouble.has(hit.class)));
+}
+
 /**
  * What something is compared with ("slips like a bald tire on ice") is no complaint of its own where the sentence tells
  * one already. A comparison reaches from its first word to the end of its clause.
@@ -10,13 +18,17 @@ export class Similes {
   /** True for each word of a comparison. */
   readonly within: readonly boolean[];
 
-  constructor(scene: Scene, simileClass: number) {
+  constructor(scene: Scene, simileClass: number, trouble: ReadonlySet<number>) {
     this.#scene = scene;
     const within = scene.words.map(() => false);
     scene.at.forEach((hits, position) => {
       if (!hits.some((hit) => hit.class === simileClass)) return;
       const clause = scene.clauses[(scene.words[position] as Word).clause];
-      for (let at = position; at < (clause?.to ?? 0); at++) within[at] = true;
+      const end = clause?.to ?? 0;
+      for (let at = position; at < end; at++) {
+        if (goesOn(scene, at, end, trouble)) break;
+        within[at] = true;
+      }
     });
     this.within = within;
   }
