@@ -44,6 +44,10 @@ describe('symptoms in words that the lexicon had not met', () => {
     ['steering wheel turns a good way before anything happens', ['steering-fault'], 'play in other words'],
     ['with the camper behind us the temp gauge climbed to H', ['overheating'], 'what is towed is no other truck'],
     ['se prendió el rojo de la batería', ['charging-fault'], 'the lamp left out'],
+    ["I'm filling up every three days where it used to be every five", ['poor-economy'], 'how often it is filled'],
+    ['turn the key, dash lights come on, nothing else', ['no-crank'], 'nothing beside the lamps'],
+    ['takes forever to drop into reverse', ['transmission-slip'], 'a gear that comes late'],
+    ['antes me daba 18 y ahora 12', ['poor-economy'], 'before and now'],
     ['hard starting again like before you fixed it', ['hard-start'], 'mended and back'],
     ['knocks like a man with a hammer and blows white smoke', ['knock', 'white-smoke'], 'where a comparison ends'],
     ['smoke from under the hood. Shut off. Everybody is out.', ['fire-or-smoke'], "the owner's own hand"],
@@ -70,6 +74,11 @@ describe('symptoms in words that the lexicon had not met', () => {
     ['humo no sale, nomas quiero el cambio de aceite', 'a no behind its thing'],
     ['no smoke no knock before you ask, just due for fuel filters', 'what somebody does next'],
     ['hard start you guys fixed is still good, just need an oil change', 'still good is not back'],
+    ['lost power at the house so my phone was dead, can we do Friday', 'the power of a house'],
+    ['thanks for fixing the overheating, temp stays put now', 'thanked for'],
+    ['running late, stuck in traffic behind a wreck that caught fire', 'what happened to others'],
+    ['can I leave it running hot shot loads till Friday', 'a trade'],
+    ['what temp should it run pulling a grade', 'a question in general'],
     ['does it hurt to let it idle all night', 'a question in general'],
   ])('%j tells of nothing: %s', (text) => {
     expect(facts(text).symptoms ?? []).toEqual([]);
