@@ -32,6 +32,9 @@ const YES_OR_NO: ReadonlySet<Askable> = new Set([
 const hasClass = (scene: Scene, position: number, classId: number): boolean =>
   (scene.at[position] ?? []).some((hit) => hit.class === classId);
 
+const hasAnywhere = (scene: Scene, classId: number): boolean =>
+  scene.at.some((hits) => hits.some((hit) => hit.class === classId));
+
 /** Wishes for which one word is not enough beside an answer: "the invoice says 2015" asks for nothing. */
 const NEEDS_MORE: ReadonlySet<Intent> = new Set(['price', 'help', 'person', 'book', 'odometer']);
 
@@ -61,15 +64,28 @@ export function readIntent(
   if (ends) return { intent: ends, match: { hits: [], from: 0, to: scene.clauses[0]?.to ?? 0 } };
   const wishes = new Map<Intent, Match>();
   const otherwise = new Map<Intent, Match>();
+  let excuse: Match | undefined;
   for (const { rule, match, denied, scope } of findings) {
     if (rule.meaning.says !== 'intent' || denied) continue;
-    if (scope === 'other-truck' || scope === 'seller') continue;
+    if (scope === 'seller') continue;
+    if (scope === 'other-truck' && !isOnesOwn(rule.meaning.intent, scene, lexicon)) continue;
+    if (isExcuse(match, lexicon)) {
+      if (asked === undefined || asked === 'confirm') excuse ??= match;
+      continue;
+    }
     if (asked !== undefined && isPassing(rule.meaning.intent, match, scene)) continue;
+    // A reading that was asked for is the answer and no wish.
+    if (asked === 'odometerMiles' && rule.meaning.intent === 'odometer') continue;
+    if (rule.meaning.otherwise && hasAnywhere(scene, lexicon.scope['asks-for-work'])) continue;
     const into = rule.meaning.otherwise ? otherwise : wishes;
     if (!into.has(rule.meaning.intent)) into.set(rule.meaning.intent, match);
   }
   for (const [intent, others] of lexicon.intentOver) {
     if (wishes.has(intent)) for (const other of others) wishes.delete(other);
+  }
+  if (excuse && !wishes.has('cancel') && !wishes.has('reschedule')) {
+    wishes.set('reschedule', excuse);
+    wishes.delete('book');
   }
   for (const from of complains ? [wishes] : [wishes, otherwise]) {
     for (const intent of PRECEDENCE) {
@@ -82,6 +98,17 @@ export function readIntent(
     : {};
 }
 
+/** "I won't make it": who only cannot come has not said whether to move the appointment or to give it up. */
+const isExcuse = ({ hits }: Match, lexicon: ComplaintLexicon): boolean =>
+  hits.some(({ class: id }) => id === lexicon.scope['cannot-come'] || id === lexicon.scope['day-is-out']);
+
+/** Wishes of whoever writes, whatever machine or truck is named beside them. */
+const WRITERS_OWN: ReadonlySet<Intent> = new Set(['cancel', 'reschedule', 'opt-out', 'opt-in', 'person']);
+
+/** "My cousin had his taken off. Do you do that?" asks for it as well. */
+const isOnesOwn = (intent: Intent, scene: Scene, lexicon: ComplaintLexicon): boolean =>
+  WRITERS_OWN.has(intent) || (intent === 'tamper' && hasAnywhere(scene, lexicon.scope['wants-the-same']));
+
 /** "Stop. I mean it.": a first sentence that is known as an opt-out by itself. */
 function endsWith({ words, clauses }: Scene, lexicon: ComplaintLexicon): Intent | undefined {
   const [first, second] = clauses;
@@ -92,8 +119,7 @@ function endsWith({ words, clauses }: Scene, lexicon: ComplaintLexicon): Intent 
 }
 
 /** "Give Wednesday to somebody else": a day without any complaint is about an appointment, whatever is meant. */
-const speaksOfATime = (scene: Scene, lexicon: ComplaintLexicon): boolean =>
-  scene.at.some((hits) => hits.some((hit) => hit.class === lexicon.scope['a-time']));
+const speaksOfATime = (scene: Scene, lexicon: ComplaintLexicon): boolean => hasAnywhere(scene, lexicon.scope['a-time']);
 
 /** A part, a fluid, a gauge or a word of service: without any of them a message asks for no service. */
 function speaksOfWork(scene: Scene, lexicon: ComplaintLexicon): boolean {

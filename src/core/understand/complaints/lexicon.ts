@@ -48,6 +48,10 @@ export const SCOPE_CLASSES = [
   'sign-of-work',
   'a-time',
   'all-is-well',
+  'cannot-come',
+  'day-is-out',
+  'wants-the-same',
+  'asks-for-work',
 ] as const;
 export type ScopeClass = (typeof SCOPE_CLASSES)[number];
 

@@ -339,6 +339,11 @@ function isHedgedAfter(match: Match, scene: Scene, lexicon: ComplaintLexicon): b
   );
 }
 
+const holds = (match: Match, classId: number, scene: Scene): boolean =>
+  match.hits.some(({ from, to }) =>
+    scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
+  );
+
 function readFacts(
   findings: readonly Finding[],
   asked: Askable | undefined,
@@ -354,7 +359,12 @@ function readFacts(
     const { meaning } = rule;
     if (meaning.says !== 'fact' || denied) continue;
     if (meaning.asked && asked !== meaning.fact) continue;
-    if (scope === 'other-truck' || scope === 'question') continue;
+    // "No, the other truck does that": an answer that stands first is about the truck that was asked about.
+    const answersFirst = meaning.asked && match.from === 0;
+    // "Boat's still hooked on": a machine that hangs on behind is no other truck.
+    const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
+    if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
+    if (scope === 'question') continue;
     // "Would you trust it to pull a camper?"
     if (meaning.fact === 'tows' && scope === 'hypothetical') continue;
     // "Never towed a thing with it": what holds the negation says more than what leaves it out.

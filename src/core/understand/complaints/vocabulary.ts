@@ -20,6 +20,7 @@ const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
   '<hot-celsius>': [106, 140],
   '<short>': [0, 250],
   '<few>': [0, 15],
+  '<odometer>': [2_000, 1_500_000],
   '<past-year>': [1980, LAST_PAST_YEAR],
 };
 export const isRange = (word: string): boolean => Object.hasOwn(RANGES, word);
