@@ -51,6 +51,16 @@ describe('what an owner wants', () => {
     ['quiero que le saquen el catalizador y la reprogramen', 'tamper', 'in Spanish'],
     ['previous owner took out the dpf, I want it back to legal', 'service', 'brought back'],
     ["truck doesn't see the def level, dash says empty", 'service', 'a fault, not a wish'],
+    ["she won't make it up the grade, no power", 'service', 'the truck does not make it'],
+    ["can't make it start, just cranks", 'service', 'nobody is coming or not coming'],
+    ["wednesday the brakes won't work right, pedal on the floor", 'service', 'a day with trouble is no appointment'],
+    ['el lunes ya no puedo prenderla, no da marcha', 'service', 'in Spanish'],
+    [
+      'wont make the 8am and now the turbo whistles too',
+      'reschedule',
+      'an hour that cannot be kept beside a complaint',
+    ],
+    ['the def light is on and it wont go over 5 mph, program says ignore', 'service', 'nobody asks to blind it'],
   ])('%s: %s (%s)', (text, intent) => {
     expect(facts(text).intent).toBe(intent);
   });

@@ -83,7 +83,9 @@ export function readIntent(
   for (const [intent, others] of lexicon.intentOver) {
     if (wishes.has(intent)) for (const other of others) wishes.delete(other);
   }
-  if (excuse && !wishes.has('cancel') && !wishes.has('reschedule')) {
+  const isAboutVisit =
+    excuse !== undefined && (names(excuse, lexicon.scope['cant-make']) || hasAnywhere(scene, lexicon.scope.visit));
+  if (excuse && (!complains || isAboutVisit) && !wishes.has('cancel') && !wishes.has('reschedule')) {
     wishes.set('reschedule', excuse);
     wishes.delete('book');
   }
@@ -98,9 +100,14 @@ export function readIntent(
     : {};
 }
 
-/** "I won't make it": who only cannot come has not said whether to move the appointment or to give it up. */
-const isExcuse = ({ hits }: Match, lexicon: ComplaintLexicon): boolean =>
-  hits.some(({ class: id }) => id === lexicon.scope['cannot-come'] || id === lexicon.scope['day-is-out']);
+/**
+ * "I won't make it": who only cannot come has not said whether to move the appointment or to give it up. Beside a
+ * complaint it may be the truck that does not make it up the hill.
+ */
+const isExcuse = (match: Match, { scope }: ComplaintLexicon): boolean =>
+  names(match, scope['cannot-come']) || names(match, scope['day-is-out']) || names(match, scope['cant-make']);
+
+const names = ({ hits }: Match, classId: number): boolean => hits.some((hit) => hit.class === classId);
 
 /** Wishes of whoever writes, whatever machine or truck is named beside them. */
 const WRITERS_OWN: ReadonlySet<Intent> = new Set(['cancel', 'reschedule', 'opt-out', 'opt-in', 'person']);

@@ -50,6 +50,8 @@ export const SCOPE_CLASSES = [
   'all-is-well',
   'cannot-come',
   'day-is-out',
+  'cant-make',
+  'visit',
   'wants-the-same',
   'asks-for-work',
 ] as const;
