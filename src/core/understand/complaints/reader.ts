@@ -3,20 +3,22 @@ import type { Askable } from '../../model/reading.ts';
 import type { IsoDate } from '../../model/time.ts';
 import type { Message } from '../text.ts';
 import { explainAway, withoutAbsent, withoutLooseOther, withoutOwnHand, withoutSimiles } from './competing.ts';
+import { readFacts } from './facts.ts';
 import type { Finding } from './finding.ts';
 import { readIntent } from './intents.ts';
-import type { ComplaintLexicon, Rule, ScopeClass } from './lexicon.ts';
+import type { ComplaintLexicon, Rule } from './lexicon.ts';
 import { mostLike } from './likeness.ts';
+import { isDoubted, shares, textOf } from './matches.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
 import { sceneOf } from './scene.ts';
 import { Scopes } from './scopes.ts';
 import { expectsMore, isPartOnly, isPhrase, opinionOn, settle, takeBack, takeNamed } from './second-opinion.ts';
 import { Similes } from './similes.ts';
-import type { ComplaintBoolean, ComplaintKey, ComplaintReading, ScopeKind } from './types.ts';
+import type { ComplaintReading, ScopeKind } from './types.ts';
 import { unreadClauses } from './unread.ts';
 import type { Hit } from './vocabulary.ts';
-import type { Clause, Word } from './words.ts';
+import type { Word } from './words.ts';
 
 /** Nobody writes more than this to a shop; the rest of a longer text is not read, and what was read is unsure. */
 const MOST_TOKENS = 2000;
@@ -305,105 +307,4 @@ function wordsOf(read: ReadonlyMap<Symptom, readonly Match[]>): Set<number> {
     for (const { hits } of matches) for (const { from, to } of hits) for (let at = from; at < to; at++) words.add(at);
   }
   return words;
-}
-
-function shares(own: ReadonlySet<number>, words: ReadonlySet<number>): boolean {
-  for (const position of own) if (words.has(position)) return true;
-  return false;
-}
-
-/** "Not sure if", "suspected", "might be" in the same clause. */
-function isDoubted(
-  match: Match,
-  scene: Scene,
-  lexicon: ComplaintLexicon,
-  by: readonly ScopeClass[] = ['not-sure'],
-): boolean {
-  const clause = scene.clauses[(scene.words[match.from] as Word).clause] as Clause;
-  const from = Math.max(clause.from, match.from - 8);
-  const to = Math.min(clause.to, match.to + 3);
-  for (let at = from; at < to; at++) {
-    if ((scene.at[at] ?? []).some((hit) => by.some((name) => hit.class === lexicon.scope[name]))) return true;
-  }
-  return false;
-}
-
-/** "It's the original one, I think.": a short clause of its own that only doubts. */
-const LONGEST_HEDGE = 5;
-function isHedgedAfter(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
-  const last = scene.words[match.to - 1] as Word;
-  const next = scene.clauses[last.clause + 1];
-  if (!next || next.question || next.to - next.from > LONGEST_HEDGE) return false;
-  return (scene.at[next.from] ?? []).some(
-    ({ class: id }) => id === lexicon.scope['half-sure'] || id === lexicon.scope['not-sure'],
-  );
-}
-
-const holds = (match: Match, classId: number, scene: Scene): boolean =>
-  match.hits.some(({ from, to }) =>
-    scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
-  );
-
-function readFacts(
-  findings: readonly Finding[],
-  asked: Askable | undefined,
-  message: Message,
-  scene: Scene,
-  lexicon: ComplaintLexicon,
-): Pick<ComplaintReading, 'booleans' | 'words'> & { unsure: ComplaintBoolean[] } {
-  const booleans: ComplaintReading['booleans'] = {};
-  const words: Partial<Record<ComplaintKey, string>> = {};
-  const unsure = new Set<ComplaintBoolean>();
-  const conflicting = new Set<ComplaintBoolean>();
-  for (const { rule, match, own, denied, scope } of findings) {
-    const { meaning } = rule;
-    if (meaning.says !== 'fact' || denied) continue;
-    if (meaning.asked && asked !== meaning.fact) continue;
-    // "No, the other truck does that": an answer that stands first is about the truck that was asked about.
-    const answersFirst = meaning.asked && match.from === 0;
-    // "Boat's still hooked on": a machine that hangs on behind is no other truck.
-    const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
-    if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
-    if (scope === 'question') continue;
-    // "Would you trust it to pull a camper?"
-    if (meaning.fact === 'tows' && scope === 'hypothetical') continue;
-    // "Never towed a thing with it": what holds the negation says more than what leaves it out.
-    const negated = (other: Finding): boolean =>
-      other.rule.meaning.says === 'fact' &&
-      other.rule.meaning.fact === meaning.fact &&
-      !other.rule.meaning.value &&
-      (!other.rule.meaning.asked || asked === meaning.fact) &&
-      other.match.hits.length > 1 &&
-      shares(own, other.own);
-    if (meaning.value && findings.some(negated)) continue;
-    const known = booleans[meaning.fact];
-    if (known !== undefined && known !== meaning.value) conflicting.add(meaning.fact);
-    booleans[meaning.fact] = meaning.value;
-    words[meaning.fact] = textOf([match], message, scene);
-    // What a seller claims, and what the owner only believes, is to be confirmed.
-    const believed =
-      isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']) || isHedgedAfter(match, scene, lexicon);
-    if (meaning.unsure || scope === 'seller' || believed) unsure.add(meaning.fact);
-  }
-  for (const fact of conflicting) {
-    delete booleans[fact];
-    delete words[fact];
-    unsure.delete(fact);
-  }
-  return { booleans, words, unsure: [...unsure].sort() };
-}
-
-/** The words that matches stand on, in the order of the text. */
-function textOf(matches: readonly Match[], message: Message, scene: Scene): string {
-  const spans = matches.map(({ from, to }) => ({ from, to })).sort((one, other) => one.from - other.from);
-  const merged: { from: number; to: number }[] = [];
-  for (const span of spans) {
-    const last = merged.at(-1);
-    if (last && span.from <= last.to) last.to = Math.max(last.to, span.to);
-    else merged.push({ ...span });
-  }
-  return merged
-    .slice(0, 12)
-    .map(({ from, to }) => message.text.slice((scene.words[from] as Word).start, (scene.words[to - 1] as Word).end))
-    .join(' … ');
 }

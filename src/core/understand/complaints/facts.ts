@@ -1,0 +1,74 @@
+import type { Askable } from '../../model/reading.ts';
+import type { Message } from '../text.ts';
+import type { Finding } from './finding.ts';
+import type { ComplaintLexicon } from './lexicon.ts';
+import { isDoubted, shares, textOf } from './matches.ts';
+import type { Match, Scene } from './pattern.ts';
+import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
+import type { Word } from './words.ts';
+
+/** "It's the original one, I think.": a short clause of its own that only doubts. */
+const LONGEST_HEDGE = 5;
+function isHedgedAfter(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const last = scene.words[match.to - 1] as Word;
+  const next = scene.clauses[last.clause + 1];
+  if (!next || next.question || next.to - next.from > LONGEST_HEDGE) return false;
+  return (scene.at[next.from] ?? []).some(
+    ({ class: id }) => id === lexicon.scope['half-sure'] || id === lexicon.scope['not-sure'],
+  );
+}
+
+const holds = (match: Match, classId: number, scene: Scene): boolean =>
+  match.hits.some(({ from, to }) =>
+    scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
+  );
+
+/** The yes-or-no facts; what is said both ways is left out. */
+export function readFacts(
+  findings: readonly Finding[],
+  asked: Askable | undefined,
+  message: Message,
+  scene: Scene,
+  lexicon: ComplaintLexicon,
+): Pick<ComplaintReading, 'booleans' | 'words'> & { unsure: ComplaintBoolean[] } {
+  const booleans: ComplaintReading['booleans'] = {};
+  const words: Partial<Record<ComplaintKey, string>> = {};
+  const unsure = new Set<ComplaintBoolean>();
+  const conflicting = new Set<ComplaintBoolean>();
+  for (const { rule, match, own, denied, scope } of findings) {
+    const { meaning } = rule;
+    if (meaning.says !== 'fact' || denied) continue;
+    if (meaning.asked && asked !== meaning.fact) continue;
+    // "No, the other truck does that": an answer that stands first is about the truck that was asked about.
+    const answersFirst = meaning.asked && match.from === 0;
+    // "Boat's still hooked on": a machine that hangs on behind is no other truck.
+    const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
+    if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
+    if (scope === 'question') continue;
+    // "Would you trust it to pull a camper?"
+    if (meaning.fact === 'tows' && scope === 'hypothetical') continue;
+    // "Never towed a thing with it": what holds the negation says more than what leaves it out.
+    const negated = (other: Finding): boolean =>
+      other.rule.meaning.says === 'fact' &&
+      other.rule.meaning.fact === meaning.fact &&
+      !other.rule.meaning.value &&
+      (!other.rule.meaning.asked || asked === meaning.fact) &&
+      other.match.hits.length > 1 &&
+      shares(own, other.own);
+    if (meaning.value && findings.some(negated)) continue;
+    const known = booleans[meaning.fact];
+    if (known !== undefined && known !== meaning.value) conflicting.add(meaning.fact);
+    booleans[meaning.fact] = meaning.value;
+    words[meaning.fact] = textOf([match], message, scene);
+    // What a seller claims, and what the owner only believes, is to be confirmed.
+    const believed =
+      isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']) || isHedgedAfter(match, scene, lexicon);
+    if (meaning.unsure || scope === 'seller' || believed) unsure.add(meaning.fact);
+  }
+  for (const fact of conflicting) {
+    delete booleans[fact];
+    delete words[fact];
+    unsure.delete(fact);
+  }
+  return { booleans, words, unsure: [...unsure].sort() };
+}
