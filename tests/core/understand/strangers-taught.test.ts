@@ -136,4 +136,84 @@ describe('rules that what strangers wrote has taught, in other words than theirs
     const { symptoms, odometerMiles } = facts(text);
     expect({ symptoms, odometerMiles }).toMatchObject(fact);
   });
+
+  it.each<[asked: ReadRequest['asked'], text: string, expected: object, why: string]>([
+    ['modelYear', 'aught nine', { modelYear: 2009 }, 'a nought by its old name'],
+    ['modelYear', '2014. The lot told me 2015 but they were wrong', { modelYear: 2014 }, 'what is called wrong'],
+    ['engine', 'six four vee eight', { engineLitres: 6.4, cylinders: 8, layout: 'V' }, 'the letter as it is spoken'],
+    ['lastFuelFilterMiles', '60 thousand, 60,250 to be exact', { lastFuelFilterMiles: 60_250 }, 'the exact one of two'],
+    [
+      'milesPerYear',
+      '300 a week, less in winter but it averages out',
+      { milesPerYear: 15_600, unsure: undefined },
+      'the seasons are in it',
+    ],
+    ['milesPerYear', '300 a week in summer', { unsure: ['milesPerYear'] }, 'a part of the year alone'],
+    ['odometerMiles', 'a hundred an twelve thousand six hundred', { odometerMiles: 112_600 }, 'an and without its d'],
+    [
+      'wantedTime',
+      'between 14 and 18 february',
+      { wantedTime: { from: '2026-02-14', to: '2026-02-18', part: 'any' } },
+      'the month is told with the second day',
+    ],
+    [
+      'wantedTime',
+      'del 3 al 5 de mayo',
+      { wantedTime: { from: '2026-05-03', to: '2026-05-05', part: 'any' } },
+      'in Spanish',
+    ],
+    ['wantedTime', '0900 8 feb', { wantedTime: { date: '2026-02-08', part: 'morning' } }, 'an hour in four digits'],
+    [
+      'wantedTime',
+      'friday before lunch, I have a dentist at 3',
+      { wantedTime: { date: '2026-01-16', part: 'morning' } },
+      'the hour of something else',
+    ],
+    [
+      'wantedTime',
+      'tuesday 9am to 3pm',
+      { wantedTime: { date: '2026-01-13', part: 'any' } },
+      'both ends of a span count',
+    ],
+    ['wantedTime', 'ask me when the boss is off and I will write you', { intent: undefined }, 'off, but no message is'],
+    ['breatherOriginal', 'never had the cover off', { breatherOriginal: true }, 'what nobody opened'],
+    ['breatherOriginal', 'it is not the original', { breatherOriginal: false }, 'its own no'],
+    ['breatherOriginal', 'no, it has not been changed', { breatherOriginal: undefined }, 'a no that may mean either'],
+    ['breatherOriginal', 'bought it new and nobody ever touched it', { breatherOriginal: true }, 'new is the truck'],
+    ['tows', 'no, the other one pulls the camper', { tows: false }, 'the answer comes first'],
+    ['tows', 'no, only a small camper in summer', { tows: undefined }, 'a no that is taken back'],
+    ['breatherOriginal', 'they put a new one in at 75k', { odometerMiles: undefined }, 'a mileage of work'],
+  ])('%s: %j holds %j: %s', (asked, text, expected) => {
+    const got = facts(text, asked) as Record<string, unknown>;
+    for (const [key, value] of Object.entries(expected)) expect(got[key]).toEqual(value);
+  });
+
+  it.each<[text: string, expected: object, why: string]>([
+    ['Due for my 120,000 mile service, what is in it?', { odometerMiles: undefined }, 'the name of a service'],
+    ['book me a service, 118,400 miles', { odometerMiles: 118_400 }, 'a reading beside the word'],
+    ['it shakes whenever I get up to 60', { odometerMiles: undefined }, 'a speed'],
+    ['revved to 4k on its own', { odometerMiles: undefined }, 'revolutions'],
+    ['gets 7.5 to the gallon', { engineLitres: undefined }, 'what it burns'],
+    ['the turbo was replaced 2019, it is a 2016', { modelYear: 2016 }, 'the year of the work'],
+    ['need it serviced, 2014 6.7 V8, 88k', { modelYear: 2014, odometerMiles: 88_000 }, 'the truck after the work'],
+    ['my 05 leaks', { modelYear: 2005 }, 'no other number begins with a nought'],
+    ['my 10 speed slips', { modelYear: undefined }, 'a transmission'],
+    ['el boost no pasa de 14', { modelYear: undefined }, 'a limit'],
+    ['got a 2016 I think, 98,200 on it', { odometerMiles: 98_200, unsure: ['modelYear'] }, 'whose doubt it is'],
+    ['the 6.4 and a hundred ten thousand miles', { engineLitres: 6.4, odometerMiles: 110_000 }, 'no change follows'],
+    ['he claims it has 66k on it', { odometerMiles: 66_000, unsure: ['odometerMiles'] }, 'only claimed'],
+    ['they put a new one in at 140k, now at 171,200', { odometerMiles: 171_200 }, 'work, then the reading'],
+    ['is in kilometers, 210 400', { odometerMiles: 130_736 }, 'grouped by a space'],
+    ['the reader says papa zero four zero one', { troubleCodes: ['P0401'] }, 'letters as they are spelt aloud'],
+    ['2015 6.7 inline', { layout: 'I' }, 'the layout after the litres'],
+    [
+      'two thousand sixteen six point seven diesel',
+      { modelYear: 2016, engineLitres: 6.7 },
+      'the year, then the engine',
+    ],
+    ['what is a filter on the 6.7?', { engineLitres: 6.7 }, 'the engine that is spoken of'],
+  ])('%j gives %j: %s', (text, expected) => {
+    const got = facts(text) as Record<string, unknown>;
+    for (const [key, value] of Object.entries(expected)) expect(got[key]).toEqual(value);
+  });
 });

@@ -3,6 +3,7 @@ import type { Message } from '../text.ts';
 import type { Finding } from './finding.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
 import { isDoubted, shares, textOf } from './matches.ts';
+import { isBareAnswer, openingAnswer, speaksOfAnother } from './opening-answer.ts';
 import type { Match, Scene } from './pattern.ts';
 import type { ComplaintBoolean, ComplaintKey, ComplaintReading } from './types.ts';
 import type { Word } from './words.ts';
@@ -35,6 +36,7 @@ export function readFacts(
   const words: Partial<Record<ComplaintKey, string>> = {};
   const unsure = new Set<ComplaintBoolean>();
   const conflicting = new Set<ComplaintBoolean>();
+  const opening = openingAnswer(findings, asked, scene);
   for (const { rule, match, own, denied, scope } of findings) {
     const { meaning } = rule;
     if (meaning.says !== 'fact' || denied) continue;
@@ -45,6 +47,8 @@ export function readFacts(
     const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
     if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
     if (scope === 'question') continue;
+    const passing = !isBareAnswer(rule) && (match.hits.length === 1 || speaksOfAnother(scene, match.from));
+    if (passing && meaning.fact === opening?.fact && meaning.value !== opening.value) continue;
     // "Would you trust it to pull a camper?"
     if (meaning.fact === 'tows' && scope === 'hypothetical') continue;
     // "Never towed a thing with it": what holds the negation says more than what leaves it out.

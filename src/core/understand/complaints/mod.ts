@@ -2,8 +2,8 @@ import type { Checked, FlowFile } from '../../model/checked.ts';
 import type { Message } from '../text.ts';
 import { compileLexicon } from './compile.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
-import { readScene, type Context } from './reader.ts';
-import type { ComplaintReading } from './types.ts';
+import { readScene } from './reader.ts';
+import type { ComplaintReading, Context } from './types.ts';
 
 export { mendedTokens } from './second-opinion.ts';
 export type { ComplaintLexicon } from './lexicon.ts';

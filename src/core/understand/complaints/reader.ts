@@ -1,6 +1,5 @@
 import { DANGER_SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
-import type { IsoDate } from '../../model/time.ts';
 import type { Message } from '../text.ts';
 import { explainAway, withoutAbsent, withoutLooseOther, withoutOwnHand, withoutSimiles } from './competing.ts';
 import { readFacts } from './facts.ts';
@@ -15,7 +14,7 @@ import { sceneOf } from './scene.ts';
 import { Scopes } from './scopes.ts';
 import { expectsMore, isPartOnly, isPhrase, opinionOn, settle, takeBack, takeNamed } from './second-opinion.ts';
 import { Similes } from './similes.ts';
-import type { ComplaintReading, ScopeKind } from './types.ts';
+import type { ComplaintReading, Context, ScopeKind } from './types.ts';
 import { unreadClauses } from './unread.ts';
 import type { Hit } from './vocabulary.ts';
 import type { Word } from './words.ts';
@@ -36,19 +35,11 @@ const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel'
 /** Who asks for these names parts that are to be worked on, not what is wrong with them. */
 const ERRANDS: ReadonlySet<Intent> = new Set(['book', 'price', 'help', 'reschedule', 'cancel']);
 
-/** The question that was open, and the day of the message. */
-export interface Context {
-  asked?: Askable | undefined;
-  today?: IsoDate | undefined;
-}
-
-const yearBefore = (day: IsoDate): number => Number(day.slice(0, 4)) - 1;
-
 /** Reads a message with a compiled lexicon. */
 export function readScene(message: Message, { asked, today }: Context, lexicon: ComplaintLexicon): ComplaintReading {
   const isTooLong = message.tokens.length > MOST_TOKENS;
   const read = isTooLong ? { ...message, tokens: message.tokens.slice(0, MOST_TOKENS) } : message;
-  const scene = sceneOf(read, lexicon, today === undefined ? undefined : yearBefore(today));
+  const scene = sceneOf(read, lexicon, today);
   const similes = new Similes(scene, lexicon.scope.simile, lexicon.trouble);
   scene.aside = similes.within;
   const found = findAll(scene, asked, lexicon);

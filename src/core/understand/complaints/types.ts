@@ -1,4 +1,6 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
+import type { Askable } from '../../model/reading.ts';
+import type { IsoDate } from '../../model/time.ts';
 
 /** The yes-or-no facts that are read from complaints rather than from numbers. */
 export const COMPLAINT_BOOLEANS = ['tows', 'breatherOriginal', 'pumpProtected', 'pumpReplaced', 'metalFound'] as const;
@@ -41,4 +43,10 @@ export interface ComplaintReading {
   unread: string[];
   /** Up to three likely symptoms where a complaint was not understood. */
   offers: Symptom[];
+}
+
+/** The question that was open, and the day of the message. */
+export interface Context {
+  asked?: Askable | undefined;
+  today?: IsoDate | undefined;
 }

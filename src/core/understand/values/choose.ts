@@ -33,7 +33,7 @@ export function choose<T>(scan: Scan, found: readonly Candidate<T>[]): Choice<T>
       here.dropped = (items.length > 1 && directlyInstead(scan, here)) || ruledOut(scan, here);
       return;
     }
-    const link = linkBetween(scan, before, here);
+    const link = isCalledWrong(scan, here) ? 'denied' : linkBetween(scan, before, here);
     if (link === 'corrected') before.dropped = true;
     else if (link === 'denied') here.dropped = true;
     else if (link === 'alternative' && before.value !== here.value) {
@@ -57,6 +57,15 @@ const directlyInstead = <T>(scan: Scan, candidate: Candidate<T>): boolean =>
 /** "NOT the 6.0, the one that came after": ruled out at the very beginning. */
 const ruledOut = <T>(scan: Scan, { first }: Candidate<T>): boolean =>
   first === 2 && scan.words[0] === 'not' && ['the', 'a', 'an'].includes(scan.words[1] ?? '');
+
+/** "Title says 2011. My son says 2012, he is wrong": said of somebody who is not to be believed. */
+function isCalledWrong<T>(scan: Scan, { last }: Candidate<T>): boolean {
+  for (let at = last + 1; at <= last + 4 && scan.sentence[at] === scan.sentence[last]; at++) {
+    if (cueAt(scan, at, 'isWrong')) return true;
+    if (scan.pieces[at]?.kind === 'number') return false;
+  }
+  return false;
+}
 
 const SENTENCE_ENDS = new Set(['.', '!', '\n', '…']);
 
@@ -146,10 +155,14 @@ const HEDGE_REACH = 16;
 function hedgedBefore(scan: Scan, field: NumberField, first: number, hedges: readonly Cue[]): boolean {
   const sentence = scan.sentence[first];
   let words = 0;
+  let marked = false;
   for (let at = first - 1; at >= 0 && at > first - HEDGE_REACH && scan.sentence[at] === sentence; at--) {
     if ((field.indexAt[at] ?? -1) >= 0) return false;
     const hedge = cueEnding(scan, at, ...hedges);
-    if (hedge && scan.words[hedge.first] !== '?') return true;
+    // "2001 i believe, 211,000": the hedge belongs to what it follows.
+    const ofAnother = marked && hedge !== undefined && (field.indexAt[hedge.first - 1] ?? -1) >= 0;
+    if (hedge && scan.words[hedge.first] !== '?') return !ofAnother;
+    if (scan.words[at] === ',') marked = true;
     const quiet = cueEnding(scan, at, 'filler', 'odometer', 'yearArticle', 'yearNoun', 'yearly', 'engineNoun');
     if (quiet) {
       // "think shes at 118k": the hedge may end within the cue that is passed over.

@@ -85,9 +85,12 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
 
 /** The names of the letters as they are written down by ear. */
 const SPOKEN_LETTERS = new Map(
-  Object.entries({ P: 'p pe pee pea', C: 'c ce cee see', B: 'b be bee', U: 'u you yu' }).flatMap(([letter, names]) =>
-    names.split(' ').map((name) => [name, letter] as const),
-  ),
+  Object.entries({
+    P: 'p pe pee pea papa',
+    C: 'c ce cee see charlie',
+    B: 'b be bee bravo',
+    U: 'u you yu uniform',
+  }).flatMap(([letter, names]) => names.split(' ').map((name) => [name, letter] as const)),
 );
 const SIGNS = 4;
 

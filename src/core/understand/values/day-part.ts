@@ -6,6 +6,7 @@ export type Part = 'morning' | 'afternoon' | 'any';
 /** The part of the day, from words ("first thing", "en la tarde") and from hours ("at 9", "after 2", "14:00"). */
 export function partOf(scan: Scan, days: readonly DayMention[]): { part: Part; unsure: boolean } {
   const found = new Set<Part>();
+  const hours = new Set<Part>();
   const inDay = (at: number): boolean => days.some((day) => day.first <= at && at <= day.last && !day.partInside);
   for (let at = 0; at < scan.pieces.length; at++) {
     const any = cueAt(scan, at, 'anyPart');
@@ -27,15 +28,29 @@ export function partOf(scan: Scan, days: readonly DayMention[]): { part: Part; u
       continue;
     }
     if (inDay(at)) continue;
-    const hour = hourAt(scan, at);
+    const hour = hourAt(scan, at) ?? hourOfFour(scan, at, days);
     if (hour) {
       const part = partOfHour(scan, at, hour);
-      if (part) found.add(part);
+      if (part) hours.add(part);
+      if (part && isChoice(scan, at)) for (const one of hours) found.add(one);
       at = hour.last;
     }
   }
+  // "First thing in the morning, I am up at 4 anyhow": the words say it, an hour beside them may be of something else.
+  if (found.size === 0) for (const part of hours) found.add(part);
   if (found.has('any') || found.size !== 1) return { part: 'any', unsure: false };
   return { part: [...found][0] as Part, unsure: false };
+}
+
+/** "morning or 2pm", "9am to 3pm": the hour is one of two. */
+function isChoice(scan: Scan, at: number): boolean {
+  for (let before = at - 1; before >= at - 2 && before >= 0; before--) {
+    if (
+      ['or', 'o', 'to', 'til', 'till', 'until', '-', 'through', 'thru', 'a', 'hasta'].includes(scan.words[before] ?? '')
+    )
+      return true;
+  }
+  return false;
 }
 
 function partWord(scan: Scan, at: number): { part: Part; last: number } | undefined {
@@ -59,7 +74,7 @@ function partWord(scan: Scan, at: number): { part: Part; last: number } | undefi
 
 interface Hour {
   hour: number;
-  half?: 'am' | 'pm';
+  half?: 'am' | 'pm' | undefined;
   last: number;
 }
 
@@ -91,6 +106,14 @@ function hourAt(scan: Scan, at: number): Hour | undefined {
     cueEnding(scan, at - 1, 'clockAt') !== undefined ||
     cueBefore(scan, at, 'clockAt') !== undefined;
   return said ? { hour, last } : undefined;
+}
+
+/** "0900", and "1300" beside a day: the hour in four digits. */
+function hourOfFour(scan: Scan, at: number, days: readonly DayMention[]): Hour | undefined {
+  const text = scan.pieces[at]?.kind === 'number' ? (scan.pieces[at]?.text ?? '') : '';
+  if (!/^(0[5-9]|1[0-9])(00|15|30|45)$/.test(text)) return undefined;
+  const beside = days.some((day) => day.first === at + 1 || day.last === at - 1);
+  return text.startsWith('0') || beside ? { hour: Number(text.slice(0, 2)), half: undefined, last: at } : undefined;
 }
 
 /** Shop hours decide what a bare hour means: 7 to 11 is before noon, 12 and 1 to 6 is after. */

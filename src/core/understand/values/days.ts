@@ -240,8 +240,22 @@ class DayFinder {
     const first = this.#dateNumber(index);
     if (!first) return undefined;
     const at = ['of', 'de'].includes(words[first.last + 1] ?? '') ? first.last + 2 : first.last + 1;
-    const named = this.#monthNumber(at);
+    const named = this.#monthNumber(at) ?? this.#monthOfSpan(first.last + 1);
+    if (named !== undefined && this.#monthNumber(at) === undefined)
+      return this.#ofMonth(named, first.value, index, first.last);
     return named === undefined ? undefined : this.#ofMonth(named, first.value, index, at);
+  }
+
+  /** "between 14 and 18 september", "del 3 al 5 de mayo": the month is told with the second day. */
+  #monthOfSpan(from: number): number | undefined {
+    const { words } = this.#scan;
+    const through = cueAt(this.#scan, from, 'through') ?? (words[from] === 'al' ? { last: from } : undefined);
+    if (!through) return undefined;
+    const next = DATE_ARTICLES.has(words[through.last + 1] ?? '') ? through.last + 2 : through.last + 1;
+    const second = this.#dateNumber(next);
+    if (!second) return undefined;
+    const at = ['of', 'de'].includes(words[second.last + 1] ?? '') ? second.last + 2 : second.last + 1;
+    return this.#monthNumber(at);
   }
 
   #ofMonth(month: number, date: number, first: number, last: number): DayMention | undefined {

@@ -52,7 +52,8 @@ export function engineCandidates(
       found.layout.push({ first: count.first, last: count.last, value: count.layout, strength: 2, ...doubt });
     }
   });
-  if (found.layout.length === 0) found.layout.push(...layoutAlone(scan, asked || found.cylinders.length > 0));
+  if (found.layout.length === 0)
+    found.layout.push(...layoutAlone(scan, asked || found.cylinders.length + found.litres.length > 0));
   return found;
 }
 
@@ -88,8 +89,9 @@ function litresOf(
     if (unit !== undefined && !(asked && unit === 'money')) return undefined;
     if (asked) return { value, strength: 2 };
     if (!known(value) && !engineBeside(scan, m)) return undefined;
-    if (cueBefore(scan, mention.first, 'pressure', 'distance') || scan.words[mention.first - 1] === '-')
-      return undefined;
+    const said = ['the', 'my', 'our', 'el', 'la', 'mi'].includes(scan.words[mention.first - 1] ?? '') && known(value);
+    if (!said && cueBefore(scan, mention.first, 'pressure', 'distance')) return undefined;
+    if (scan.words[mention.first - 1] === '-') return undefined;
     if (periodAfter(scan, mention.last)) return undefined;
     return { value, strength: 2 };
   }
@@ -172,7 +174,8 @@ function cylindersOf(
   const letter = words[letterAt];
   const joined = !pieces[mention.first]?.spaced && (!hyphen || !pieces[mention.first - 1]?.spaced);
   const even = mention.value % 2 === 0 && mention.value >= 4;
-  if (letter === 'v' && even) return { first: letterAt, last: mention.last, strength: 3, layout: 'V' };
+  if (even && (letter === 'v' || letter === 'vee'))
+    return { first: letterAt, last: mention.last, strength: 3, layout: 'V' };
   if ((letter === 'i' || letter === 'l') && joined && mention.value <= 6 && (!hyphen || mention.value === 6)) {
     return { first: letterAt, last: mention.last, strength: 3, layout: 'I' };
   }

@@ -1,4 +1,4 @@
-import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
 import type { NumberMention } from './numbers.ts';
 
 /**
@@ -44,7 +44,10 @@ function spacedThousands(
   if (b.length === 3) {
     const unit = cueAt(scan, b.last + 1, 'miles', 'kilometres');
     const cued = cueBefore(scan, a.first, 'odometer') !== undefined;
-    if (!unit && !mileageAsked && !cued) return undefined;
+    const ends = scan.clause[b.last + 1] !== scan.clause[b.last] || b.last + 1 >= scan.pieces.length;
+    // "it is in miles this one, 143 500"
+    const spokenOf = ends && a.length >= 2 && cueWithin(scan, 0, a.first - 1, 'miles', 'kilometres', 'odometerNoun');
+    if (!unit && !mileageAsked && !cued && !spokenOf) return undefined;
     const value = a.value * 1000 + b.value;
     return { ...b, first: a.first, value, grouped: 'space', length: a.length + 3, leadingZero: false };
   }

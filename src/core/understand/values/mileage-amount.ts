@@ -90,7 +90,9 @@ export class MileageAmounts {
       factor = this.#daysAWeek * 52;
       unsure = undefined;
     }
-    if (cueWithin(this.#scan, 0, this.#scan.pieces.length - 1, 'partOfYear')) unsure ??= 'round';
+    const last = this.#scan.pieces.length - 1;
+    const evensOut = cueWithin(this.#scan, 0, last, 'evensOut') !== undefined;
+    if (!evensOut && cueWithin(this.#scan, 0, last, 'partOfYear')) unsure ??= 'round';
     const yearly = amount * factor;
     const value = this.#isKilometres(m) ? milesFromKilometres(yearly) : Math.round(yearly);
     return { value, ...(unsure ? { unsure } : {}) };

@@ -75,6 +75,14 @@ const SMALLEST = 3000;
 const SMALLEST_WHEN_SAID = 100;
 const LARGEST = 2_000_000;
 
+/** No odometer is told in fewer thousands, without their word, than this. */
+const SMALLEST_IN_THOUSANDS = 10;
+const FASTEST = 85;
+const SPEED_MAY_FOLLOW = new Set(['to', 'past', 'over', 'by', 'broke', 'crossed', 'passed', 'pasa', 'de']);
+
+const SERVICES = new Set('service services servicing checkup maintenance inspection servicio mantenimiento'.split(' '));
+const DETERMINERS = new Set('the a an my its those these that this his her our el la los las un'.split(' '));
+
 const JOURNEYS = new Set('trip trips haul drive run journey tow vacation warranty interval intervals viaje'.split(' '));
 
 interface RoleRead {
@@ -122,6 +130,7 @@ class MileageReader {
     const around = this.#around;
     const { first } = m.mention;
     const { asked } = this.#context;
+    if (this.#isNameOfService(m)) return undefined;
     const pace = this.#pace(m);
     if (pace) return { role: 'pace', strength: pace };
     if (cueBefore(scan, first, 'interval')) return undefined;
@@ -143,6 +152,13 @@ class MileageReader {
     if (asked === 'lastFuelFilterMiles') return this.#asFilter(m, present);
     if (asked === 'milesPerYear') return this.#asPace(m, past);
     return this.#asOdometer(m, present, past);
+  }
+
+  /** "the 120k service", "one of those 60,000 mile services": what the work is called by. */
+  #isNameOfService(m: Measured): boolean {
+    const { words } = this.#scan;
+    if (!SERVICES.has(words[m.end + 1] ?? '')) return false;
+    return m.unit !== undefined || DETERMINERS.has(words[m.mention.first - 1] ?? '');
   }
 
   /** "2017 6.7 212k": right after the year or the engine it is the truck's own, whatever work was told before. */
@@ -209,8 +225,12 @@ class MileageReader {
     if (this.#context.asked === 'milesPerYear' || this.#around.odometerAfter(m)) return false;
     // "A 3,000 mile trip"
     if (m.unit !== undefined && JOURNEYS.has(this.#scan.words[m.end + 1] ?? '')) return true;
-    const found = cueAfter(this.#scan, m.end, 'distance') ?? cueBefore(this.#scan, m.mention.first, 'distance');
-    return found !== undefined;
+    if (cueAfter(this.#scan, m.end, 'distance')) return true;
+    const before = cueBefore(this.#scan, m.mention.first, 'distance');
+    if (!before) return false;
+    // "filters went in at 85k" is work; "I have run it up to 171,300" is how far it has come.
+    const isWork = cueAt(this.#scan, before.first, 'done') !== undefined;
+    return !isWork && this.#scan.words[m.mention.first - 1] !== 'to';
   }
 
   /** "had 120k when i bought it", "61,500 back in march". */
@@ -223,10 +243,14 @@ class MileageReader {
   /** An odometer cue strong enough to carry a number without its thousands: "two-twenty on er", "mileage 98". */
   #odometerNamed(m: Measured): boolean {
     if (m.mention.decimals > 0) return false;
+    if (m.mention.value < SMALLEST_IN_THOUSANDS) return false;
     if (this.#around.odometerAfter(m)) return true;
     const direct = cueBefore(this.#scan, m.mention.first, 'odometer');
-    const said = direct && !['hit', 'turned', 'at', 'has', 'got'].includes(this.#scan.words[direct.last] ?? '');
-    return said === true && m.mention.value >= 10;
+    if (!direct) return false;
+    const word = this.#scan.words[direct.last] ?? '';
+    // "whenever I get up to 50": a speed.
+    if (m.mention.value <= FASTEST && SPEED_MAY_FOLLOW.has(word)) return false;
+    return !['hit', 'turned', 'at', 'has', 'got'].includes(word);
   }
 
   /** A number that can be a mileage at all; after the question for one (`target`), a bare small number too. */

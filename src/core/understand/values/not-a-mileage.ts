@@ -59,6 +59,8 @@ function isBareNumberOfSomething(around: Surroundings, m: Measured, mileageAsked
   const { scan } = around;
   const { mention } = m;
   const before = mention.first - 1;
+  // No paper bears a number with a mark between its thousands: "the number you wanted: 61,915".
+  if (mention.grouped === 'mark' && mention.length >= 5) return false;
   let named = before;
   while (named >= 0 && named > before - 4 && BEFORE_AN_IDENTIFIER.has(scan.words[named] ?? '')) named--;
   if (cueEnding(scan, before, 'identifier') ?? cueEnding(scan, named, 'identifier')) return true;

@@ -191,6 +191,12 @@ class NumberReader {
     if (joined) next++;
     const rest = this.#group(next);
     if (comma && (!rest || rest.digits || rest.value < 100)) return scaled;
+    // "two thousand fourteen six point seven": the year, and then the engine.
+    const goesOn = rest !== undefined && (rest.tenth !== undefined || (rest.mention?.decimals ?? 0) > 0);
+    const year = goesOn && head.value === 2 && !head.digits ? this.#small(next, true) : undefined;
+    if (year && !this.#is(year.next, 'point')) {
+      return { ...scaled, last: year.next - 1, value: scaled.value + year.value };
+    }
     if (!rest || rest.value >= 1000 || rest.tenth !== undefined || rest.mention?.decimals) return scaled;
     // "133 mil 45" says it all where nothing follows.
     const last = rest.next >= this.#scan.pieces.length && this.#scan.words[at] === 'mil';

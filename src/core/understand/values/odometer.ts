@@ -19,7 +19,7 @@ export function odometerOf(
   asked: boolean,
 ): MileageValue | undefined {
   const stated = candidates.filter((candidate) => candidate.role === 'odometer');
-  const chosen = choose(scan, stated);
+  const chosen = choose(scan, withoutRounded(stated));
   if (!chosen.none) return judged(scan, exactOf(chosen.chosen, stated), stated, last, asked);
   if (chosen.conflict || !asked || last.miles === undefined) return undefined;
   return relative(scan, candidates, last.miles);
@@ -33,6 +33,22 @@ function exactOf(chosen: Candidate<number>, stated: readonly MileageCandidate[])
   return stated.find(isExact) ?? chosen;
 }
 const SAME_BUT_ROUNDED = 0.005;
+
+/** "74 thousand, 74,300 to be exact": what only rounds another one says nothing of its own. */
+function withoutRounded(stated: readonly MileageCandidate[]): readonly MileageCandidate[] {
+  if (stated.length < 2 || stated.length > MOST_COMPARED) return stated;
+  const exact = stated.filter(({ value, unsure }) => value % 1000 !== 0 && !unsure);
+  const rounds = ({ value, strength }: MileageCandidate): boolean =>
+    value % 1000 === 0 &&
+    exact.some(
+      (other) =>
+        other.strength >= strength - HARDLY_LESS_PLAIN && Math.abs(other.value - value) <= SAME_BUT_ROUNDED * value,
+    );
+  return stated.filter((candidate) => !rounds(candidate));
+}
+const HARDLY_LESS_PLAIN = 0.5;
+/** Nobody names more mileages than this to round one of them. */
+const MOST_COMPARED = 20;
 
 function judged(
   scan: Scan,
@@ -79,10 +95,8 @@ export function filterOf(
   last: LastKnown,
   asked: boolean,
 ): MileageValue | undefined {
-  const chosen = choose(
-    scan,
-    candidates.filter((candidate) => candidate.role === 'filter'),
-  );
+  const filters = withoutRounded(candidates.filter((candidate) => candidate.role === 'filter'));
+  const chosen = choose(scan, filters);
   if (!chosen.none) {
     const { value, first, last: end, unsure } = chosen.chosen;
     // A filter cannot have been changed at a mileage that the truck has not reached, by its last reading and the days since.

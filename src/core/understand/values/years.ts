@@ -101,7 +101,7 @@ function twoDigits(
   const after = mention.last + 1;
   const sameClause = scan.clause[after] === scan.clause[mention.last] && after < scan.pieces.length;
   const model = sameClause ? cueAt(scan, after, 'truckNoun', 'yearNoun') : undefined;
-  const article = cueEnding(scan, mention.first - 1, 'yearArticle');
+  const article = isLimit(scan, mention.first) ? undefined : cueEnding(scan, mention.first - 1, 'yearArticle');
   const word = scan.pieces[after];
   const closed = !sameClause || word?.kind === 'mark' || word?.kind === 'emoji';
   const beforeEngine =
@@ -111,21 +111,35 @@ function twoDigits(
   // "04's", "a 12 valve": a unit or a noun that is not the truck
   if (named && named.cue === 'yearNoun' && scan.words[named.last] !== 'my') return { year, strength: 2 };
   if (model && (scan.words[after] === 'model' || scan.words[after] === 'modelo')) return { year, strength: 2 };
+  // "my 07 wont start": no other number begins with a nought.
+  if (article && mention.leadingZero && mention.digits && word?.kind === 'word') return { year, strength: 1.5 };
+  if (article && !mention.digits && mention.leadingZero) return { year, strength: 1.5 };
   if (article && (closed || model || beforeEngine)) return { year, strength: mention.leadingZero ? 2 : 1.5 };
   if (beforeEngine && start) return { year, strength: 1.5 };
   if (mention.leadingZero && model && start) return { year, strength: 1.5 };
   return undefined;
 }
 
+/** "no pasa de 11", "más de 14": how far something goes. */
+const isLimit = (scan: Scan, first: number): boolean =>
+  scan.words[first - 1] === 'de' && LIMITS.has(scan.words[first - 2] ?? '');
+const LIMITS = new Set(['pasa', 'pasan', 'pase', 'mas', 'menos', 'baja', 'bajan', 'sube', 'arriba', 'abajo', 'cerca']);
+
 const isDisplacement = (m: Measured, lexicon: ValuesLexicon): boolean =>
   (m.unit === undefined || m.unit === 'litres') && lexicon.trucks.displacements.includes(m.mention.value);
+
+/** What is to be done, or what is new, was not done in the year that follows. */
+const NO_DEED = new Set(['new', 'change', 'replace', 'nuevo', 'nueva', 'nuevos', 'servicio', 'cambio', 'on', 'in']);
 
 /** "in 2018", "back in 19", "march 2019": when something happened. */
 function isDate(scan: Scan, mention: NumberMention): boolean {
   const before = cueEnding(scan, mention.first - 1, 'dateWord');
   const named = cueEnding(scan, mention.first - 1, 'yearNoun', 'yearArticle');
   if (before && !(named && named.first <= before.first)) return true;
-  return false;
+  // "injectors replaced 2019"
+  const worked = cueEnding(scan, mention.first - 1, 'done');
+  const next = scan.pieces[mention.last + 1];
+  return worked !== undefined && !NO_DEED.has(scan.words[worked.last] ?? '') && next?.kind !== 'number';
 }
 
 export function monthBefore(scan: Scan, index: number, lexicon: ValuesLexicon): boolean {
