@@ -141,6 +141,8 @@ describe('rules that what strangers wrote has taught, in other words than theirs
     ['modelYear', 'aught nine', { modelYear: 2009 }, 'a nought by its old name'],
     ['modelYear', '2014. The lot told me 2015 but they were wrong', { modelYear: 2014 }, 'what is called wrong'],
     ['engine', 'six four vee eight', { engineLitres: 6.4, cylinders: 8, layout: 'V' }, 'the letter as it is spoken'],
+    ['engine', 'es un seis litros V8', { engineLitres: 6, cylinders: 8 }, 'an article before whole litres'],
+    ['engine', 'uno punto nueve litros', { engineLitres: 1.9 }, 'a number before its point'],
     ['lastFuelFilterMiles', '60 thousand, 60,250 to be exact', { lastFuelFilterMiles: 60_250 }, 'the exact one of two'],
     [
       'milesPerYear',
@@ -211,6 +213,7 @@ describe('rules that what strangers wrote has taught, in other words than theirs
       { modelYear: 2016, engineLitres: 6.7 },
       'the year, then the engine',
     ],
+    ['what would filters run on a 6.7, my own oil', { engineLitres: 6.7 }, 'run is no distance here'],
     ['what is a filter on the 6.7?', { engineLitres: 6.7 }, 'the engine that is spoken of'],
   ])('%j gives %j: %s', (text, expected) => {
     const got = facts(text) as Record<string, unknown>;

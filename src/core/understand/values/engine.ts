@@ -77,6 +77,8 @@ function litresOf(
     return { value: Math.round(mention.value / 100) / 10, strength: 3 };
   }
   const spoken = mention.pair;
+  // "un tres litros": an article, and no 1.3.
+  if (spoken && unit === 'litres' && scan.words[mention.first] === 'un') return { value: spoken.tenth, strength: 3 };
   if (spoken && spoken.whole < 10 && spoken.tenth < 10) {
     const value = Number(`${spoken.whole}.${spoken.tenth}`);
     const named = cueBefore(scan, mention.first, 'engineNoun') ?? cueAfter(scan, mention.last, 'engineNoun', 'litres');
@@ -89,7 +91,8 @@ function litresOf(
     if (unit !== undefined && !(asked && unit === 'money')) return undefined;
     if (asked) return { value, strength: 2 };
     if (!known(value) && !engineBeside(scan, m)) return undefined;
-    const said = ['the', 'my', 'our', 'el', 'la', 'mi'].includes(scan.words[mention.first - 1] ?? '') && known(value);
+    const said =
+      ['the', 'my', 'our', 'a', 'el', 'la', 'mi', 'un'].includes(scan.words[mention.first - 1] ?? '') && known(value);
     if (!said && cueBefore(scan, mention.first, 'pressure', 'distance')) return undefined;
     if (scan.words[mention.first - 1] === '-') return undefined;
     if (periodAfter(scan, mention.last)) return undefined;
