@@ -3,7 +3,7 @@ import { sceneOf } from '../../src/core/understand/complaints/scene.ts';
 import { classesIn, saidIn } from '../../src/core/understand/complaints/second-opinion.ts';
 import { featuresOf } from '../../src/core/understand/opinion/features.ts';
 import type { Scale } from '../../src/core/understand/opinion/mod.ts';
-import { readMessage, tokenise } from '../../src/core/understand/text.ts';
+import { readMessage } from '../../src/core/understand/text.ts';
 
 /** One labelled text: what it tells of, and the set that it belongs to. */
 export interface Sample {
@@ -28,16 +28,10 @@ export interface Looked {
   words: number;
 }
 
-/** The features of a text for its symptoms: words, and the classes that the lexicon has for them. */
+/** The features of a text: words, and the classes that the lexicon has for them. */
 export function featuresIn(text: string, lexicon: ComplaintLexicon): Looked {
   const scene = sceneOf(readMessage(text), lexicon);
   return { list: featuresOf(saidIn(scene, lexicon), classesIn(scene, lexicon)), words: scene.words.length };
-}
-
-/** The features of a text for its intent: its words as they are typed. */
-export function wordsIn(text: string): Looked {
-  const words = tokenise(text).filter(({ kind }) => kind !== 'mark');
-  return { list: featuresOf(words), words: words.length };
 }
 
 /**
@@ -98,20 +92,12 @@ export function fit(
   };
 }
 
-/** The fitted probability of each label for a list of features. */
-export function probabilities(
-  { labels, bias, weights }: Fitted,
-  { list, words }: Looked,
-  scale: Scale,
-): Map<string, number> {
+/** The fitted log-odds of each label for a list of features. */
+export function logOdds({ labels, bias, weights }: Fitted, { list, words }: Looked, scale: Scale): Map<string, number> {
   const rows = list.flatMap((f) => weights.get(f) ?? []);
   const weight = scale(words, rows.length);
   return new Map(
-    labels.map((label, i) => {
-      let z = bias[i] as number;
-      for (const row of rows) z += (row[i] as number) * weight;
-      return [label, 1 / (1 + Math.exp(-z))];
-    }),
+    labels.map((label, i) => [label, rows.reduce((z, row) => z + (row[i] as number) * weight, bias[i] as number)]),
   );
 }
 

@@ -31,11 +31,34 @@ const fromDangers = (set: string, name: string): (Sample & { id: string })[] =>
       return { set, text, id: label, labels: SYMPTOMS.some((id) => id === label) ? [label] : [] };
     });
 
-/** What is read of each file of the strangers, with the set that it belongs to. */
+/** What is read of each file by strangers, with the set that it belongs to. */
 const ofStrangers = (read: (set: string, name: string) => Sample[]): Sample[] =>
-  readdirSync(new URL('strangers/', here))
+  ['strangers', 'weighing'].flatMap((folder) =>
+    readdirSync(new URL(`${folder}/`, here))
+      .sort()
+      .flatMap((name) => read(`${folder}-${/-(\w+)\./.exec(name)?.[1]}`, `${folder}/${name}`)),
+  );
+
+/** Wordings with their intents and symptoms: `intent/intent`, tab, `symptom, symptom` or `-`, tab, text. */
+const ofWordings = (labelsOf: (intents: string, symptoms: string) => string[]): Sample[] =>
+  readdirSync(new URL('wordings/', here))
     .sort()
-    .flatMap((name) => read(`strangers-${/-(\w+)\./.exec(name)?.[1]}`, name));
+    .flatMap((name) =>
+      lines(`wordings/${name}`).map((line) => {
+        const [intents = '', symptoms = '', text = ''] = line.split('\t');
+        return { set: 'wordings', text, labels: labelsOf(intents, symptoms) };
+      }),
+    );
+
+/** The openings of the sets that neither patterns nor words were learnt from when they are weighed: nobody teaches by them. */
+export function openingsToWeigh(): (CorpusLine & { set: string })[] {
+  return readdirSync(new URL('weighing/', here))
+    .filter((name) => name.startsWith('openings-'))
+    .sort()
+    .flatMap((name) =>
+      corpusLines(`weighing/${name}`).map((line) => ({ ...line, set: `weighing-${/-(\w+)\./.exec(name)?.[1]}` })),
+    );
+}
 
 /** Every text of the tests whose symptoms are labelled, with the set that it belongs to. */
 export function labelledTexts(): Sample[] {
@@ -62,7 +85,8 @@ export function labelledTexts(): Sample[] {
     ...fromCorpus('development', 'openings.jsonl'),
     ...fromCorpus('development', 'replies.jsonl'),
     ...fromCorpus('fresh', 'fresh.jsonl'),
-    ...ofStrangers((set, name) => (name.startsWith('dangers-') ? fromDangers : fromCorpus)(set, `strangers/${name}`)),
+    ...ofStrangers((set, name) => (name.includes('/dangers-') ? fromDangers : fromCorpus)(set, name)),
+    ...ofWordings((_, symptoms) => (symptoms === '-' ? [] : symptoms.split(/, */))),
   ];
 }
 
@@ -78,7 +102,8 @@ export function labelledIntents(): Sample[] {
   return [
     ...openings('development', 'openings.jsonl'),
     ...openings('fresh', 'fresh.jsonl'),
-    ...ofStrangers((set, name) => (name.startsWith('dangers-') ? wordings : openings)(set, `strangers/${name}`)),
+    ...ofStrangers((set, name) => (name.includes('/dangers-') ? wordings : openings)(set, name)),
+    ...ofWordings((intents) => intents.split('/')),
   ];
 }
 

@@ -1,15 +1,18 @@
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { pathToFileURL } from 'node:url';
-import { findingLine } from '../../src/core/model/checked.ts';
+import { findingLine, type FlowFile } from '../../src/core/model/checked.ts';
 import { DANGER_SYMPTOMS } from '../../src/core/model/ids.ts';
 import { compileComplaints, type ComplaintLexicon } from '../../src/core/understand/complaints/mod.ts';
 import { BY_FEATURES, BY_WORDS, WEIGHT_UNIT } from '../../src/core/understand/opinion/mod.ts';
-import { featuresIn, fit, wordsIn, type Fitted, type Sample } from './fitting.ts';
-import { labelledIntents, labelledTexts } from './labelled.ts';
+import { compileLexicon, read, type Lexicon } from '../../src/core/understand/read.ts';
+import { featuresIn, fit, type Fitted, type Sample } from './fitting.ts';
+import { labelledIntents, labelledTexts, openingsToWeigh } from './labelled.ts';
+import { judge, type CorpusLine } from './score.ts';
+import { intentCases, symptomCases, weightsOf, type Case } from './weigh.ts';
 
 /**
- * Fits the second opinion, on symptoms and on intents, to every labelled text of the tests and writes it to
- * flows/language.
+ * Fits the second opinion, on symptoms and on intents, to every labelled text of the tests, and what signs weigh to the
+ * openings of tests/corpus/weighing, and writes them to flows/language.
  *
  * usage: tsx tests/corpus/refit.ts
  */
@@ -44,13 +47,19 @@ export function fileOf({ labels, bias, weights }: Fitted, kind: 'symptom' | 'int
   ].join('\n');
 }
 
+const isFitted = ({ path }: FlowFile): boolean => /(second-opinion[^/]*|weighing)\.yaml$/.test(path);
+
+/** The files of flows/language, without any fitted weights. */
+export function unfittedFiles(): FlowFile[] {
+  const folder = new URL(`../../${FOLDER}/`, import.meta.url);
+  return readdirSync(folder)
+    .map((name) => ({ path: `${FOLDER}/${name}`, text: readFileSync(new URL(name, folder), 'utf8') }))
+    .filter((file) => !isFitted(file));
+}
+
 /** The lexicon of flows/language without any fitted weights. */
 export function patternsAlone(): ComplaintLexicon {
-  const folder = new URL(`../../${FOLDER}/`, import.meta.url);
-  const files = readdirSync(folder)
-    .filter((name) => !name.startsWith('second-opinion'))
-    .map((name) => ({ path: `${FOLDER}/${name}`, text: readFileSync(new URL(name, folder), 'utf8') }));
-  const compiled = compileComplaints(files);
+  const compiled = compileComplaints(unfittedFiles());
   if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
   return compiled.value;
 }
@@ -63,15 +72,93 @@ export const symptomsFitted = (samples: readonly Sample[], lexicon: ComplaintLex
   );
 
 /** The file of weights on intents that is fitted to these samples. */
-export const intentsFitted = (samples: readonly Sample[]): string =>
-  fileOf(fit(samples, wordsIn, { scale: BY_FEATURES, penalty: 0.005 }), 'intent');
+export const intentsFitted = (samples: readonly Sample[], lexicon: ComplaintLexicon): string =>
+  fileOf(
+    fit(samples, (text) => featuresIn(text, lexicon), { scale: BY_FEATURES, penalty: 0.005 }),
+    'intent',
+  );
+
+/** The two files of fitted weights, with these sets left out. */
+export function opinionsWithout(sets: ReadonlySet<string>, lexicon: ComplaintLexicon): FlowFile[] {
+  const kept = (samples: readonly Sample[]): Sample[] => samples.filter(({ set }) => !sets.has(set));
+  return [
+    { path: `${FOLDER}/second-opinion.yaml`, text: symptomsFitted(kept(labelledTexts()), lexicon) },
+    { path: `${FOLDER}/second-opinion-intents.yaml`, text: intentsFitted(kept(labelledIntents()), lexicon) },
+  ];
+}
+
+const WEIGHING_HEAD = `# What each sign weighs, in hundredths of log-odds: how firmly a pattern tells of a symptom or a wish, how the words lean to
+# it, what else the message tells. Nobody edits this by hand; \`npx tsx tests/corpus/refit.ts\` fits it again, to openings
+# of tests/corpus/weighing, each set judged by words fitted to all the others. No pattern is ever taught by these sets.
+`;
+
+const listed = (weights: ReadonlyMap<string, number>): string[] =>
+  [...weights].map(([sign, weight]) => `  ${sign}: ${Math.round(weight * WEIGHT_UNIT)}`);
+
+/** The file of what signs weigh. */
+export const weighingFile = (
+  symptoms: ReadonlyMap<string, number>,
+  intents: ReadonlyMap<string, number>,
+): FlowFile => ({
+  path: `${FOLDER}/weighing.yaml`,
+  text: [WEIGHING_HEAD.trimEnd(), 'symptoms:', ...listed(symptoms), 'intents:', ...listed(intents), ''].join('\n'),
+});
+
+const compiledWith = (fitted: readonly FlowFile[]): Lexicon => {
+  const compiled = compileLexicon([...unfittedFiles(), ...fitted]);
+  if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
+  return compiled.value;
+};
+
+/** One weighing set, with the lexicon whose weights on words know nothing of it. */
+interface Fold {
+  set: string;
+  lines: CorpusLine[];
+  opinions: FlowFile[];
+  lexicon: Lexicon;
+}
+
+/** Signs that weigh nothing, so that evidence is gathered. */
+const NOTHING_WEIGHED: FlowFile = { path: `${FOLDER}/weighing.yaml`, text: 'symptoms: {}\nintents: {}\n' };
+
+function foldsToWeigh(patterns: ComplaintLexicon): Fold[] {
+  const openings = openingsToWeigh();
+  return [...new Set(openings.map(({ set }) => set))].map((set) => {
+    process.stderr.write(`  words without ${set}\n`);
+    const opinions = opinionsWithout(new Set([set]), patterns);
+    const lines = openings.filter((line) => line.set === set);
+    return { set, lines, opinions, lexicon: compiledWith([...opinions, NOTHING_WEIGHED]) };
+  });
+}
+
+const casesOf = (folds: readonly Fold[], cases: typeof symptomCases): Map<string, Case[]> =>
+  new Map(folds.map(({ set, lines, lexicon }) => [set, lines.flatMap((line) => cases(line, lexicon))]));
+
+/** Fits everything, and reports how each weighing set is read by what was fitted to the others alone. */
+function refit(): FlowFile[] {
+  const patterns = patternsAlone();
+  const folds = foldsToWeigh(patterns);
+  const symptoms = casesOf(folds, symptomCases);
+  const intents = casesOf(folds, intentCases);
+  const fittedTo = (isKept: (set: string) => boolean): FlowFile => {
+    const kept = (cases: Map<string, Case[]>): Case[] => [...cases].flatMap(([set, own]) => (isKept(set) ? own : []));
+    return weighingFile(weightsOf(kept(symptoms)), weightsOf(kept(intents)));
+  };
+  let [right, wrong, count] = [0, 0, 0];
+  for (const { set, lines, opinions } of folds) {
+    const lexicon = compiledWith([...opinions, fittedTo((other) => other !== set)]);
+    const judged = lines.map((line) => judge(line, read({ text: line.text }, lexicon)));
+    const own = [judged.filter((one) => one.right).length, judged.filter((one) => one.silentlyWrong).length] as const;
+    [right, wrong, count] = [right + own[0], wrong + own[1], count + lines.length];
+    process.stdout.write(`${set} left out: ${own[0]} of ${lines.length} wholly right, ${own[1]} silently wrong\n`);
+  }
+  process.stdout.write(`all, each left out: ${right} of ${count} wholly right, ${wrong} silently wrong\n`);
+  return [...opinionsWithout(new Set(), patterns), fittedTo(() => true)];
+}
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
-  for (const [name, text] of [
-    ['second-opinion.yaml', symptomsFitted(labelledTexts(), patternsAlone())],
-    ['second-opinion-intents.yaml', intentsFitted(labelledIntents())],
-  ] as const) {
-    writeFileSync(new URL(`../../${FOLDER}/${name}`, import.meta.url), text);
-    process.stdout.write(`${FOLDER}/${name}: ${Math.round(text.length / 1024)} KB\n`);
+  for (const { path, text } of refit()) {
+    writeFileSync(new URL(`../../${path}`, import.meta.url), text);
+    process.stdout.write(`${path}: ${Math.round(text.length / 1024)} KB\n`);
   }
 }

@@ -1,12 +1,10 @@
 import type { Checked, FlowFile } from '../model/checked.ts';
 import { sound, unsound } from '../model/checked.ts';
-import type { Intent } from '../model/ids.ts';
 import type { ReadRequest, ReadResult } from '../model/reading.ts';
-import { compileComplaints, mendedTokens, readComplaints, type ComplaintLexicon } from './complaints/mod.ts';
+import { compileComplaints, readComplaints, type ComplaintLexicon } from './complaints/mod.ts';
 import type { ComplaintReading } from './complaints/types.ts';
 import { readMessage, type Message, type Token } from './text.ts';
-import { compileIntentOpinion, type Opinion } from './opinion/mod.ts';
-import { weighIntent } from './opinion/wish.ts';
+import { weighIntent, type WishEvidence } from './opinion/wish.ts';
 import { compileValues, type ValuesLexicon } from './values/lexicon.ts';
 import { readValues } from './values/mod.ts';
 
@@ -14,19 +12,14 @@ import { readValues } from './values/mod.ts';
 export interface Lexicon {
   complaints: ComplaintLexicon;
   values: ValuesLexicon;
-  /** What fitted weights make of the intent; undefined where flows/language holds none. */
-  intents: Opinion<Intent> | undefined;
 }
 
 /** Compiles the files of flows/language; every slip in them is a finding with file and line. */
 export function compileLexicon(files: FlowFile[]): Checked<Lexicon> {
   const complaints = compileComplaints(files);
   const values = compileValues(files);
-  const intents = compileIntentOpinion(files);
-  if (complaints.ok && values.ok && intents.ok) {
-    return sound({ complaints: complaints.value, values: values.value, intents: intents.value });
-  }
-  return unsound([complaints, values, intents].flatMap((part) => (part.ok ? [] : part.findings)));
+  if (complaints.ok && values.ok) return sound({ complaints: complaints.value, values: values.value });
+  return unsound([complaints, values].flatMap((part) => (part.ok ? [] : part.findings)));
 }
 
 /**
@@ -49,7 +42,7 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
     result.facts.intent = isOnlyReading(result.facts, message) ? 'odometer' : 'service';
   }
   // A whole message or phrase that is known, as the shop may have taught it, is what it is.
-  if (!request.asked && !complaints.intentIsPlain) withWeighedIntent(result, message, lexicon);
+  if (!request.asked && !complaints.intentIsPlain) withWeighedIntent(result, complaints, message, lexicon);
   // Whoever tells of the truck or of its trouble beside the reading wants more than to hand in a number.
   if (!request.asked && result.facts.intent === 'odometer' && tellsOfTheTruck(result.facts)) {
     result.facts.intent = 'service';
@@ -66,15 +59,36 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   return result;
 }
 
-/** Leaves out an intent that the words of the message make all but impossible, or puts in the likely one. */
-function withWeighedIntent(result: ReadResult, message: Message, lexicon: Lexicon): void {
-  const { intent } = result.facts;
-  const complains = result.facts.symptoms !== undefined;
-  const weighed = weighIntent(intent, complains, mendedTokens(message.tokens, lexicon.complaints), lexicon.intents);
-  if (weighed === intent) return;
+/** Puts the likeliest intent in the place of what the patterns read, or leaves it out where nobody can tell. */
+function withWeighedIntent(
+  result: ReadResult,
+  { wishes, symptoms, ask }: ComplaintReading,
+  message: Message,
+  { complaints: { weighing } }: Lexicon,
+): void {
+  const evidence = wishes && evidenceOfWish(result, wishes, symptoms.length + ask.length > 0, message);
+  if (!evidence || !weighing) return;
+  const weighed = weighIntent(evidence, weighing.intents);
+  if (weighed === result.facts.intent) return;
   delete result.words.intent;
   if (weighed) result.facts.intent = weighed;
   else delete result.facts.intent;
+}
+
+/** What speaks for each intent of a message that was read. */
+export function evidenceOfWish(
+  { facts }: ReadResult,
+  wishes: NonNullable<ComplaintReading['wishes']>,
+  complains: boolean,
+  { tokens }: Message,
+): WishEvidence {
+  return {
+    ...wishes,
+    read: facts.intent,
+    complains,
+    givesReading: facts.odometerMiles !== undefined,
+    length: tokens.filter(({ kind }) => kind !== 'mark').length,
+  };
 }
 
 /** Nobody writes more tokens than this to a shop; of a longer text the begin and the end are read. */

@@ -4,10 +4,10 @@ import type { FlowFile } from '../../../src/core/model/checked.ts';
 import type { ReadResult } from '../../../src/core/model/reading.ts';
 import { compileLexicon, read, type Lexicon } from '../../../src/core/understand/mod.ts';
 import { sceneOf } from '../../../src/core/understand/complaints/scene.ts';
-import { opinionOn, type Likely } from '../../../src/core/understand/complaints/second-opinion.ts';
+import { leaningsOn } from '../../../src/core/understand/complaints/second-opinion.ts';
 import { BY_WORDS, compileOpinion } from '../../../src/core/understand/opinion/mod.ts';
 import { readMessage } from '../../../src/core/understand/text.ts';
-import { fit, probabilities, featuresIn, type Fitted, type Sample } from '../../corpus/fitting.ts';
+import { fit, logOdds, featuresIn, type Fitted, type Sample } from '../../corpus/fitting.ts';
 import { fileOf, patternsAlone } from '../../corpus/refit.ts';
 import { languageFiles } from './values/lexicon.ts';
 
@@ -25,7 +25,7 @@ const BY_HAND = `symptoms: [loss-of-power, brake-fault, cranks-no-start, turbo-n
 bias: [-300, -300, -300, -300]
 weights: |
   hills\t0:400
-  polka\t1:200 3:150
+  polka\t1:400 3:250
   brakes\t1:200
   turbo\t3:300
   cough\t2:700
@@ -45,7 +45,8 @@ describe('what likelihood makes of a reading', () => {
     ],
     ['my brakes, polka', '', 'brake-fault', 'what was only hinted at and is likely is told'],
     ['the turbo does a polka', '', 'turbo-noise', 'a part that is named and likely is taken for told'],
-    ['the cough is weird', '', '', 'what is likely but of which nothing is named is not told'],
+    ['the cough is weird', '', 'cranks-no-start', 'what no pattern found is told where the words make it very likely'],
+    ['the polka is weird', '', '', 'and is not told where they only lean to it'],
     ['what if the turbo does a polka some day', '', '', 'what only might happen is not told'],
     ['no brake trouble, polka', '', '', 'what is denied is not told'],
   ];
@@ -69,26 +70,37 @@ describe('what likelihood makes of a reading', () => {
 });
 
 describe('what likelihood makes of an intent', () => {
-  const INTENTS_PATH = 'flows/language/second-opinion-intents.yaml';
-  const without = languageFiles().filter(({ path }) => path !== INTENTS_PATH);
+  const PATHS = ['flows/language/second-opinion-intents.yaml', 'flows/language/weighing.yaml'] as const;
+  const without = languageFiles().filter(({ path }) => !PATHS.some((other) => other === path));
   /** Weights made by hand, in hundredths: "fife" speaks for a booking, "lute" against a price, "harp" for an opt-out. */
   const weights =
     'intents: [book, opt-out, price, service]\nbias: [-300, -300, -300, 0]\nweights: |\n  fife\t0:400 3:-400\n  lute\t2:-300\n  harp\t1:30 3:-400\n';
+  /** Signs weighed by hand: how the words lean counts, what was read a little, and a complaint speaks for service. */
+  const weighing = `symptoms: {}
+intents:
+  always: -100
+  read: 200
+  complaint and service: 300
+  book leaning: 100
+  opt-out leaning: 100
+  price leaning: 100
+  service leaning: 100
+`;
   const compiledWith = (files: FlowFile[]): Lexicon => {
     const compiled = compileLexicon(files);
     if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
     return compiled.value;
   };
   const alone = compiledWith(without);
-  const weighed = compiledWith([...without, { path: INTENTS_PATH, text: weights }]);
+  const weighed = compiledWith([...without, { path: PATHS[0], text: weights }, { path: PATHS[1], text: weighing }]);
 
   it.each<[text: string, read: string | undefined, weighedAs: string | undefined, why: string]>([
     ['fuel filters fife', 'service', 'book', 'what is all but impossible gives way to what is likely'],
     ['pay lute', 'price', undefined, 'and is left out where nothing is likely'],
-    ['quote lute', 'price', undefined, 'the same for another word'],
     ['oil leak harp', 'service', 'service', 'who complains wants service unless another wish is likely'],
     ['fife fife', undefined, 'book', 'what no pattern read and is likely is taken'],
-    ['stop texting me fife', 'opt-out', 'opt-out', 'an opt-out stands'],
+    ['quote lute', 'price', undefined, 'the same for another word'],
+    ['unsubscribe', 'opt-out', 'opt-out', 'a message that is known as a whole stands'],
   ])('%j is %s by patterns and %s when weighed: %s', (text, expected, weighedAs) => {
     const intent = (lexicon: Lexicon) => read({ text }, lexicon).facts.intent;
     expect([intent(alone), intent(weighed)]).toEqual([expected, weighedAs]);
@@ -150,13 +162,14 @@ describe('the file of fitted weights', () => {
     const fitted = refit();
     expect(fileOf(refit(), 'symptom')).toBe(fileOf(fitted, 'symptom'));
     const read = lexiconWith(fileOf(fitted, 'symptom', { symptom: 0, danger: 0, intent: 0 })).complaints;
-    const chances = (text: string): Likely => opinionOn(sceneOf(readMessage(text), read), read) ?? new Map();
+    const leanings = (text: string): Map<string, number> =>
+      leaningsOn(sceneOf(readMessage(text), read), read, () => false)?.symptoms ?? new Map();
     for (const text of ['the oil leak', 'a loud knock']) {
-      for (const [label, chance] of probabilities(fitted, featuresIn(text, words), BY_WORDS)) {
-        expect(chances(text).get(label as 'knock')).toBeCloseTo(chance, 1);
+      for (const [label, leaning] of logOdds(fitted, featuresIn(text, words), BY_WORDS)) {
+        expect(leanings(text).get(label)).toBeCloseTo(leaning, 0);
       }
     }
-    expect(chances('a loud knock').get('knock')).toBeGreaterThan(0.5);
-    expect(chances('a loud knock').get('oil-leak')).toBeLessThan(0.5);
+    expect(leanings('a loud knock').get('knock')).toBeGreaterThan(0);
+    expect(leanings('a loud knock').get('oil-leak')).toBeLessThan(0);
   });
 });

@@ -76,7 +76,7 @@ describe('rules that what strangers wrote has taught, in other words than theirs
       'a reading inside a question',
     ],
     ['Estimado señor, la camioneta pierde aceite', 'service', 'a greeting is no estimate'],
-    ['is there something a person can put on to protect the pump', 'service', 'a person is anybody'],
+    ['does a person need the kit on a 2015', 'service', 'a person is anybody'],
     ['no dejen de mandarme los avisos', 'opt-in', 'not to stop'],
     ['take that def stuff off my truck', 'tamper', 'taking off in two words'],
     ['Stop. We mean it.', 'opt-out', 'a first sentence that is known'],

@@ -21,6 +21,9 @@ export const foldEntry = (entry: string): string =>
     })
     .join(' ');
 
+/** The file that `telltale learn --write` adds to. */
+const isTaught = ({ path }: Located): boolean => path.endsWith('complaints-learnt.yaml');
+
 /** Where something stands in the files; thousands are made at every start and hardly one is ever looked at. */
 export interface Place {
   file: Located;
@@ -101,7 +104,10 @@ export class Collector {
     for (const [id, given] of Object.entries(symptoms)) {
       const symptom = id as Symptom;
       const keys = ['symptoms', id];
-      add({ says: 'symptom', symptom }, [...keys, 'phrases'], phrases(given.phrases));
+      const asWritten: Meaning = isTaught(file)
+        ? { says: 'symptom', symptom, taught: true }
+        : { says: 'symptom', symptom };
+      add(asWritten, [...keys, 'phrases'], phrases(given.phrases));
       add({ says: 'symptom', symptom }, [...keys, 'patterns'], given.patterns);
       add({ says: 'symptom', symptom, sure: true }, [...keys, 'sure'], given.sure);
       add({ says: 'hint', symptom }, [...keys, 'hints'], given.hints);

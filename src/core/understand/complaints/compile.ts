@@ -1,7 +1,8 @@
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../../model/checked.ts';
 import { parseFlowYaml } from '../../model/flow-yaml.ts';
 import type { Intent, Symptom } from '../../model/ids.ts';
-import { compileOpinion } from '../opinion/mod.ts';
+import { compileIntentOpinion, compileOpinion, weightsOfClasses } from '../opinion/mod.ts';
+import { compileWeighing } from '../opinion/weighing.ts';
 import { fold } from '../text.ts';
 import { Collector, findingAt, type Located } from './collector.ts';
 import { SCOPE_CLASSES, type ComplaintLexicon, type Meaning, type Rule, type ScopeClass } from './lexicon.ts';
@@ -26,8 +27,11 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     else findings.push(...parsed.findings);
   }
   const opinion = compileOpinion(files);
-  if (!opinion.ok) findings.push(...opinion.findings);
-  if (!opinion.ok || findings.length > 0) return unsound(findings);
+  const wishes = compileIntentOpinion(files);
+  const weighing = compileWeighing(files);
+  if (!opinion.ok || !wishes.ok || !weighing.ok || findings.length > 0) {
+    return unsound([findings, ...[opinion, wishes, weighing].map((part) => (part.ok ? [] : part.findings))].flat());
+  }
 
   const all = new Collector();
   for (const file of located) all.words(file);
@@ -77,6 +81,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
   all.findings.push(...all.strangers());
   if (all.findings.length > 0) return unsound(all.findings);
 
+  const words = wordsOf(rules);
   const indexed = new Map<number, Rule[]>();
   for (const { meaning, written, ...named } of rules) {
     const pattern = orderPattern(named, sizes);
@@ -121,7 +126,8 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     scopeOf: new Map(SCOPE_CLASSES.map((name) => [all.classIds.get(name) ?? -1, name])),
     trouble: all.trouble,
     calm: all.calm,
-    wordsOf: wordsOf(rules),
+    wordsOf: words,
+    classMeans: meaningsOf(words),
     over: overOf(located, 'symptoms') as ReadonlyMap<Symptom, ReadonlySet<Symptom>>,
     intentOver: overOf(located, 'intents') as ReadonlyMap<Intent, ReadonlySet<Intent>>,
     alone: aloneOf(
@@ -137,8 +143,14 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
       ),
       fillers,
     ),
-    opinion: opinion.value,
-    opinionOfClass: all.classNames.map((name) => opinion.value?.classes.get(name)),
+    opinions:
+      opinion.value && wishes.value
+        ? {
+            symptoms: { opinion: opinion.value, classes: weightsOfClasses(opinion.value, all.classNames) },
+            intents: { opinion: wishes.value, classes: weightsOfClasses(wishes.value, all.classNames) },
+          }
+        : undefined,
+    weighing: weighing.value,
   });
 }
 
@@ -191,6 +203,15 @@ function wordsOf(rules: readonly NamedRule[]): Map<Symptom, Set<number>> {
     classes.set(meaning.symptom, known);
   }
   return classes;
+}
+
+/** The symptoms of each class, from the classes of each symptom. */
+function meaningsOf(classes: ReadonlyMap<Symptom, ReadonlySet<number>>): Map<number, Symptom[]> {
+  const meanings = new Map<number, Symptom[]>();
+  for (const [symptom, ids] of classes) {
+    for (const id of ids) meanings.set(id, [...(meanings.get(id) ?? []), symptom]);
+  }
+  return meanings;
 }
 
 function overOf(located: readonly Located[], section: 'symptoms' | 'intents'): Map<string, Set<string>> {

@@ -1,5 +1,6 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
-import type { Opinion, Weights } from '../opinion/mod.ts';
+import type { ClassWeights, Opinion } from '../opinion/mod.ts';
+import type { Weighing } from '../opinion/weighing.ts';
 import type { Pattern } from './pattern.ts';
 import type { Likeness } from './likeness.ts';
 import type { ComplaintBoolean } from './types.ts';
@@ -8,7 +9,8 @@ import type { Joints } from './words.ts';
 
 /** What a pattern says when it is found. */
 export type Meaning =
-  | { says: 'symptom' | 'hint' | 'absent'; symptom: Symptom; sure?: true }
+  /** `sure`: so plain that it is seldom anything else. `taught`: as the shop has labelled it. */
+  | { says: 'symptom' | 'hint' | 'absent'; symptom: Symptom; sure?: true; taught?: true }
   /** Counts only where it is denied. */
   | { says: 'denial'; denies: readonly Symptom[] }
   | { says: 'danger'; ask: readonly Symptom[] }
@@ -76,13 +78,21 @@ export interface ComplaintLexicon {
   calm: ReadonlySet<number>;
   /** The classes that the patterns of each symptom use. */
   wordsOf: ReadonlyMap<Symptom, ReadonlySet<number>>;
+  /** For each class the symptoms whose patterns use it. */
+  classMeans: ReadonlyMap<number, readonly Symptom[]>;
   over: ReadonlyMap<Symptom, ReadonlySet<Symptom>>;
   intentOver: ReadonlyMap<Intent, ReadonlySet<Intent>>;
   /** Whole messages, fillers and politeness left out. */
   alone: ReadonlyMap<string, Intent>;
   likeness: Likeness;
-  /** What fitted weights make of the words; undefined where flows/language holds none. */
-  opinion: Opinion<Symptom> | undefined;
-  /** Its weights of each class, by the number of the class. */
-  opinionOfClass: readonly (Weights | undefined)[];
+  /** What fitted weights make of the words; undefined where flows/language does not hold them. */
+  opinions: Opinions | undefined;
+  /** What signs weigh; undefined where flows/language does not hold it. */
+  weighing: Weighing | undefined;
+}
+
+/** The fitted weights of symptoms and of intents, with those of the lexicon's classes. */
+export interface Opinions {
+  symptoms: { opinion: Opinion<Symptom>; classes: ClassWeights };
+  intents: { opinion: Opinion<Intent>; classes: ClassWeights };
 }

@@ -5,7 +5,6 @@ import type { ComplaintLexicon } from './lexicon.ts';
 import { readScene } from './reader.ts';
 import type { ComplaintReading, Context } from './types.ts';
 
-export { mendedTokens } from './second-opinion.ts';
 export type { ComplaintLexicon } from './lexicon.ts';
 export type { ComplaintBoolean, ComplaintKey, ComplaintReading, Scope, ScopeKind } from './types.ts';
 

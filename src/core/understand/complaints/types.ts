@@ -1,6 +1,8 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
 import type { IsoDate } from '../../model/time.ts';
+import type { Weighed } from './decide.ts';
+import type { WishFirmness } from './wishes.ts';
 
 /** The yes-or-no facts that are read from complaints rather than from numbers. */
 export const COMPLAINT_BOOLEANS = ['tows', 'breatherOriginal', 'pumpProtected', 'pumpReplaced', 'metalFound'] as const;
@@ -43,6 +45,10 @@ export interface ComplaintReading {
   unread: string[];
   /** Up to three likely symptoms where a complaint was not understood. */
   offers: Symptom[];
+  /** What each symptom was weighed by. */
+  weighed: ReadonlyMap<Symptom, Weighed>;
+  /** What speaks for each intent; undefined where nothing was fitted. */
+  wishes?: { found: ReadonlyMap<Intent, WishFirmness>; leanings: ReadonlyMap<Intent, number> };
 }
 
 /** The question that was open, and the day of the message. */

@@ -2,6 +2,15 @@
 export interface SeenWord {
   text: string;
   value?: number;
+  /** True behind a "no" of the same clause: "no smoke" says another thing of smoke than "smoke" does. */
+  negated?: boolean;
+}
+
+/** A message as the second opinion looks at it. */
+export interface SeenText {
+  words: readonly SeenWord[];
+  /** True where a part of it is a question. */
+  asks: boolean;
 }
 
 /** The names of the lexicon's classes of words that begin at a word of the message. */
@@ -9,6 +18,12 @@ export type ClassesAt = (position: number) => readonly string[];
 
 /** Longer words also count by their first letters, so that "leaked" and "leakage" speak for the same. */
 export const STEM = 5;
+/** Before what is negated. */
+export const NEGATED = '!';
+/** Before the word that a message begins with. */
+export const FIRST = '^';
+/** The feature of a message that asks. */
+export const ASKS = '??';
 
 /** Words in brackets in a pattern are a class of their own that says no more than they do. */
 export const isNamed = (className: string): boolean => !className.startsWith('(');
@@ -29,18 +44,22 @@ export const wordOf = ({ text, value }: SeenWord): string => (value !== undefine
 
 /**
  * What a text holds, as the second opinion sees it: words, beginnings of long words, neighbouring pairs of words, and
- * with an @ before them the classes of the lexicon, so that one word of a class speaks for the others.
+ * with an @ before them the classes of the lexicon, so that one word of a class speaks for the others; with a ! before
+ * them what is negated; the first word, and whether the text asks.
  */
-export function featuresOf(words: readonly SeenWord[], classesAt: ClassesAt = () => []): string[] {
+export function featuresOf({ words, asks }: SeenText, classesAt: ClassesAt = () => []): string[] {
   const found = new Set<string>();
   let before = '';
   words.forEach((seen, position) => {
     const word = wordOf(seen);
-    found.add(word);
-    if (word.length > STEM) found.add(`${word.slice(0, STEM)}*`);
-    if (before !== '') found.add(`${before} ${word}`);
+    const mark = seen.negated ? NEGATED : '';
+    found.add(mark + word);
+    if (position === 0) found.add(FIRST + word);
+    if (word.length > STEM) found.add(`${mark}${word.slice(0, STEM)}*`);
+    if (before !== '') found.add(`${mark}${before} ${word}`);
     before = word;
-    for (const name of classesAt(position)) if (isNamed(name)) found.add(`@${name}`);
+    for (const name of classesAt(position)) if (isNamed(name)) found.add(`${mark}@${name}`);
   });
+  if (asks) found.add(ASKS);
   return [...found];
 }
