@@ -114,6 +114,7 @@ describe('which wish it is', () => {
     ['service leaning', 1],
     ['price leaning', 1],
     ['opt-out leaning', 1],
+    ['help leaning', 5],
     [ALWAYS, 0],
     ...['cancel', 'reschedule', 'person', 'help', 'odometer', 'tamper', 'opt-in'].map((id) => [id, -9] as const),
   ]);
@@ -135,6 +136,11 @@ describe('which wish it is', () => {
       'and to what is much likelier',
     ],
     [{ read: 'service', complains: true }, 'service', 'who complains wants service'],
+    [
+      { read: 'service', leanings: new Map([['help', 5]]) },
+      'service',
+      'who asks what is advised wants advice on the truck',
+    ],
   ])('%j is %s: %s', (given, intent) => {
     expect(weighIntent(evidence(given), byWords)).toBe(intent);
   });

@@ -77,7 +77,9 @@ export function weighIntent(evidence: WishEvidence, weights: SignWeights): Inten
       : read && found.has(read)
         ? UNSPOKEN_INSTEAD
         : UNSPOKEN;
-  if (likeliest !== read && chanceOf(likeliest) >= limit) return likeliest;
+  // A question of what is advised wants advice on the truck, not an account of what the program can do.
+  const isAdvice = likeliest === 'help' && read === 'service' && !found.has('help');
+  if (likeliest !== read && !isAdvice && chanceOf(likeliest) >= limit) return likeliest;
   if (read === 'service' && evidence.complains) return read;
-  return read && chanceOf(read) >= READ_STANDS ? read : undefined;
+  return read && (isAdvice || chanceOf(read) >= READ_STANDS) ? read : undefined;
 }
