@@ -135,6 +135,8 @@ describe('which wish it is', () => {
       'book',
       'and to what is much likelier',
     ],
+    [{ leanings: new Map([['service', 0.9]]) }, undefined, 'words that nobody knows wish for nothing'],
+    [{ leanings: new Map([['service', 1.1]]) }, 'service', 'and those that speak of work do'],
     [{ read: 'service', complains: true }, 'service', 'who complains wants service'],
     [
       { read: 'service', leanings: new Map([['help', 5]]) },

@@ -27,6 +27,8 @@ const FOUND_INSTEAD = 0.5;
 const UNSPOKEN = 0.6;
 /** The same in the place of a wish that a pattern found. */
 const UNSPOKEN_INSTEAD = 0.8;
+/** How much the words must lean to service where nothing else was read. */
+const SPOKEN_OF_WORK = 1;
 /** To stop writing, or to refuse what emissions equipment forbids, is told by words alone only where they are plain. */
 const UNSPOKEN_GRAVE = 0.7;
 const GRAVE: ReadonlySet<Intent> = new Set(['opt-out', 'tamper']);
@@ -78,8 +80,10 @@ export function weighIntent(evidence: WishEvidence, weights: SignWeights): Inten
         ? UNSPOKEN_INSTEAD
         : UNSPOKEN;
   // A question of what is advised wants advice on the truck, not an account of what the program can do.
+  // Service is what is left: words that nobody knows do not wish for it.
+  const isUnknown = likeliest === 'service' && !read && (evidence.leanings.get('service') ?? 0) < SPOKEN_OF_WORK;
   const isAdvice = likeliest === 'help' && read === 'service' && !found.has('help');
-  if (likeliest !== read && !isAdvice && chanceOf(likeliest) >= limit) return likeliest;
+  if (likeliest !== read && !isAdvice && !isUnknown && chanceOf(likeliest) >= limit) return likeliest;
   if (read === 'service' && evidence.complains) return read;
   return read && (isAdvice || chanceOf(read) >= READ_STANDS) ? read : undefined;
 }
