@@ -35,14 +35,24 @@ export function decide(rules: readonly ReadyRule[], situation: Situation): Decis
       else services.set(service, [rule]);
     }
   }
-  return { urgency: URGENCIES[highest] ?? 'watch', fired, services: mostUrgentFirst(services) };
+  return { urgency: URGENCIES[highest] ?? 'watch', fired, services: mostUrgentFirst(services, fired) };
 }
 
-/** What answers the complaint stands before what is merely due; within the same urgency the book's order holds. */
-function mostUrgentFirst(services: Map<ServiceId, ReadyRule[]>): Map<ServiceId, ReadyRule[]> {
+/**
+ * What answers the complaint stands before what is merely due. Within the same urgency the book's order of the rules that
+ * made it so urgent holds: a leak to be traced was advised first, and stands behind the tow where a danger joins it.
+ */
+function mostUrgentFirst(
+  services: Map<ServiceId, ReadyRule[]>,
+  fired: readonly ReadyRule[],
+): Map<ServiceId, ReadyRule[]> {
   const urgency = (rule: ReadyRule | undefined): number => rank(rule?.urgency ?? 'watch');
   for (const rules of services.values()) rules.sort((one, other) => urgency(one) - urgency(other));
-  return new Map([...services].sort(([, [one]], [, [other]]) => urgency(one) - urgency(other)));
+  const place = new Map(fired.map((rule, at) => [rule, at]));
+  const placeOf = (rule: ReadyRule | undefined): number => (rule ? (place.get(rule) ?? 0) : 0);
+  return new Map(
+    [...services].sort(([, [one]], [, [other]]) => urgency(one) - urgency(other) || placeOf(one) - placeOf(other)),
+  );
 }
 
 /**

@@ -118,6 +118,11 @@ describe('whatever is told of a truck', () => {
 });
 
 describe('danger', () => {
+  it('brings the tow first, though a smaller complaint is told beside its code', () => {
+    const advice = advise({ symptoms: ['oil-leak'], troubleCodes: ['P0524'] }, book, 'en');
+    expect(advice.services.map(({ id }) => id).slice(0, 2)).toEqual(['tow-in', 'leak-inspection']);
+  });
+
   it.each(DANGER_SYMPTOMS)('%s stops the truck, also where it is not sure', (symptom) => {
     for (const facts of [{ symptoms: [symptom] }, { symptoms: [symptom], unsure: ['symptoms'] }]) {
       const advice = advise(facts, book, 'en');
