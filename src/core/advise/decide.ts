@@ -39,8 +39,9 @@ export function decide(rules: readonly ReadyRule[], situation: Situation): Decis
 }
 
 /**
- * What answers the complaint stands before what is merely due. Within the same urgency the book's order of the rules that
- * made it so urgent holds: a leak to be traced was advised first, and stands behind the tow where a danger joins it.
+ * What answers the complaint stands before what is merely due; within the same urgency the order in which services were
+ * first advised holds. In danger it is the order of the rules of the danger: a leak that was to be traced anyway stands
+ * behind the tow.
  */
 function mostUrgentFirst(
   services: Map<ServiceId, ReadyRule[]>,
@@ -49,9 +50,12 @@ function mostUrgentFirst(
   const urgency = (rule: ReadyRule | undefined): number => rank(rule?.urgency ?? 'watch');
   for (const rules of services.values()) rules.sort((one, other) => urgency(one) - urgency(other));
   const place = new Map(fired.map((rule, at) => [rule, at]));
-  const placeOf = (rule: ReadyRule | undefined): number => (rule ? (place.get(rule) ?? 0) : 0);
+  const placeInDanger = (rule: ReadyRule | undefined): number =>
+    rule && urgency(rule) === rank('do-not-drive') ? (place.get(rule) ?? 0) : 0;
   return new Map(
-    [...services].sort(([, [one]], [, [other]]) => urgency(one) - urgency(other) || placeOf(one) - placeOf(other)),
+    [...services].sort(
+      ([, [one]], [, [other]]) => urgency(one) - urgency(other) || placeInDanger(one) - placeInDanger(other),
+    ),
   );
 }
 
