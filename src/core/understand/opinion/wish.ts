@@ -79,9 +79,9 @@ export function weighIntent(evidence: WishEvidence, weights: SignWeights): Inten
       : read && found.has(read)
         ? UNSPOKEN_INSTEAD
         : UNSPOKEN;
-  // A question of what is advised wants advice on the truck, not an account of what the program can do.
   // Service is what is left: words that nobody knows do not wish for it.
   const isUnknown = likeliest === 'service' && !read && (evidence.leanings.get('service') ?? 0) < SPOKEN_OF_WORK;
+  // A question of what is advised wants advice on the truck, not an account of what the program can do.
   const isAdvice = likeliest === 'help' && read === 'service' && !found.has('help');
   if (likeliest !== read && !isAdvice && !isUnknown && chanceOf(likeliest) >= limit) return likeliest;
   if (read === 'service' && evidence.complains) return read;
