@@ -1,7 +1,7 @@
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../../model/checked.ts';
 import { parseFlowYaml } from '../../model/flow-yaml.ts';
 import type { Intent, Symptom } from '../../model/ids.ts';
-import { compileIntentOpinion, compileOpinion, weightsOfClasses } from '../opinion/mod.ts';
+import { compileIntentOpinion, compileOpinion, rowsOfClasses } from '../opinion/mod.ts';
 import { compileWeighing } from '../opinion/weighing.ts';
 import { fold } from '../text.ts';
 import { Collector, findingAt, type Located } from './collector.ts';
@@ -146,8 +146,8 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     opinions:
       opinion.value && wishes.value
         ? {
-            symptoms: { opinion: opinion.value, classes: weightsOfClasses(opinion.value, all.classNames) },
-            intents: { opinion: wishes.value, classes: weightsOfClasses(wishes.value, all.classNames) },
+            symptoms: { opinion: opinion.value, classes: rowsOfClasses(opinion.value, all.classNames) },
+            intents: { opinion: wishes.value, classes: rowsOfClasses(wishes.value, all.classNames) },
           }
         : undefined,
     weighing: weighing.value,

@@ -1,5 +1,5 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
-import type { ClassWeights, Opinion } from '../opinion/mod.ts';
+import type { ClassRows, Opinion } from '../opinion/mod.ts';
 import type { Weighing } from '../opinion/weighing.ts';
 import type { Pattern } from './pattern.ts';
 import type { Likeness } from './likeness.ts';
@@ -91,8 +91,8 @@ export interface ComplaintLexicon {
   weighing: Weighing | undefined;
 }
 
-/** The fitted weights of symptoms and of intents, with those of the lexicon's classes. */
+/** The fitted weights of symptoms and of intents, with their rows of the lexicon's classes. */
 export interface Opinions {
-  symptoms: { opinion: Opinion<Symptom>; classes: ClassWeights };
-  intents: { opinion: Opinion<Intent>; classes: ClassWeights };
+  symptoms: { opinion: Opinion<Symptom>; classes: ClassRows };
+  intents: { opinion: Opinion<Intent>; classes: ClassRows };
 }

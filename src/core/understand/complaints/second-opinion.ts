@@ -1,6 +1,7 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
 import type { ClassesAt, SeenText, SeenWord } from '../opinion/features.ts';
-import { BY_FEATURES, BY_WORDS, leanings, type ClassWeights, type Opinion, type Sight } from '../opinion/mod.ts';
+import { BY_FEATURES, BY_WORDS, leanings, type ClassRows, type Opinion, type Sight } from '../opinion/mod.ts';
+import { weightFor } from '../opinion/table.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
 
@@ -34,9 +35,9 @@ export const classesIn =
     (scene.at[position] ?? []).map(({ class: id }) => classNames[id] ?? '');
 
 const classesSeen =
-  (scene: Scene, weights: ClassWeights): NonNullable<Sight['classesAt']> =>
+  (scene: Scene, rows: ClassRows): NonNullable<Sight['classesAt']> =>
   (position, negated, count) => {
-    const known = negated ? weights.negated : weights.plain;
+    const known = negated ? rows.negated : rows.plain;
     for (const { class: id } of scene.at[position] ?? []) count(known[id]);
   };
 
@@ -79,8 +80,5 @@ export function tellingWords(symptom: Symptom, scene: Scene, lexicon: ComplaintL
 
 function weightOf({ text, value, negated }: SeenWord, symptom: Symptom, opinion: Opinion<Symptom>): number {
   if (negated || value !== undefined) return 0;
-  const place = opinion.labels.indexOf(symptom);
-  const weights = opinion.plain.words.get(text) ?? [];
-  for (let at = 0; at < weights.length; at += 2) if (weights[at] === place) return weights[at + 1] ?? 0;
-  return 0;
+  return weightFor(opinion.table, text, opinion.labels.indexOf(symptom));
 }
