@@ -73,7 +73,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     const classes = holders[id] as number[];
     let size = 0;
     for (const { text } of entries) {
-      vocabulary.add(withoutArticles(text, articles), classes);
+      vocabulary.add(wordsWithoutArticles(text, articles), classes);
       size += text.includes('*') ? 4 : 1;
     }
     for (const holder of classes) sizes[holder] = (sizes[holder] ?? 0) + size;
@@ -159,12 +159,12 @@ const entriesOf = (all: Collector, name: string): string[] => {
   return id === undefined ? [] : all.allEntries(id).map(({ text }) => text);
 };
 
-/** An entry matches with and without its articles; at least two other words must be left to leave them out. */
-function withoutArticles(entry: string, articles: ReadonlySet<string>): string {
-  if (!entry.includes(' ')) return entry;
+/** The words of an entry; it matches with and without its articles where at least two other words are left. */
+function wordsWithoutArticles(entry: string, articles: ReadonlySet<string>): string[] {
+  if (!entry.includes(' ')) return [entry];
   const words = entry.split(' ');
   const kept = words.filter((word) => !articles.has(word));
-  return kept.length >= 2 ? kept.join(' ') : entry;
+  return kept.length >= 2 ? kept : words;
 }
 
 interface NamedRule {

@@ -1,4 +1,5 @@
 import { inflections, slipBetween, SLIP_ORDER } from './forms.ts';
+import { PhraseTree } from './phrase-tree.ts';
 import type { Word, Words } from './words.ts';
 
 /** One finding of a word class in a text. `from` and `to` are word indexes, `to` exclusive. */
@@ -25,19 +26,21 @@ const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
 };
 export const isRange = (word: string): boolean => Object.hasOwn(RANGES, word);
 
-/** Most nodes end an entry: what they do not have is not made, which halves the time of the start. */
-interface Node {
-  next: Map<number, Node> | undefined;
-  /** Edges that allow no filler word in between. */
-  tight: Map<number, Node> | undefined;
-  classes: readonly number[];
-}
-const NONE: readonly number[] = [];
-const node = (): Node => ({ next: undefined, tight: undefined, classes: NONE });
-
 /** Of two letters too many words can be meant. */
 const SHORTEST_ABBREVIATION = 3;
 const withoutVowels = (word: string): string => word.replace(/[aeiouáéíóúü]/g, '');
+
+function alikeOf(forms: Iterable<string>): Map<string, string[]> {
+  const alike = new Map<string, string[]>();
+  for (const form of forms) {
+    if (form.length < 3) continue;
+    const key = `${form[0]}${form.length}`;
+    const others = alike.get(key);
+    if (others) others.push(form);
+    else alike.set(key, [form]);
+  }
+  return alike;
+}
 
 const MEMORY = 20_000;
 const LONGEST_REMEMBERED = 40;
@@ -55,9 +58,9 @@ export class Vocabulary {
   readonly #prefix = new Map<string, number>();
   readonly #ranges: [id: number, low: number, high: number][] = [];
   #pastYear: number | undefined;
-  /** Forms by first letter and length: where a slip of the finger is looked for. */
-  readonly #alike = new Map<string, string[]>();
-  readonly #root = node();
+  /** Forms by first letter and length, where a slip of the finger is looked for; made when a text first holds one. */
+  #alike: Map<string, string[]> | undefined;
+  readonly #phrases = new PhraseTree();
   readonly #hiding = new Set<number>();
   readonly #ordinary: ReadonlySet<string>;
   /** Forms by what is left of them without vowels; made when a text first holds such a word. */
@@ -75,26 +78,21 @@ export class Vocabulary {
     this.#hiding.add(classId);
   }
 
-  /** Adds an entry, already folded, to all the classes that hold it. */
-  add(entry: string, classIds: readonly number[]): void {
-    let paths: Node[] = [this.#root];
-    for (const spaced of entry.split(' ')) {
-      for (const [index, word] of spaced.split('_').entries()) {
-        const grown: Node[] = [];
-        for (const id of this.#idsOf(word)) {
-          for (const at of paths) {
-            const edges = index > 0 ? (at.tight ??= new Map<number, Node>()) : (at.next ??= new Map<number, Node>());
-            let child = edges.get(id);
-            if (!child) edges.set(id, (child = node()));
-            grown.push(child);
-          }
-        }
-        paths = grown;
+  /** Adds an entry of these words, already folded, to all the classes that hold it. */
+  add(words: readonly string[], classIds: readonly number[]): void {
+    let ends: readonly number[] = [this.#phrases.root];
+    for (const word of words) {
+      if (!word.includes('_')) {
+        ends = this.#grown(ends, word, false);
+        continue;
       }
+      word.split('_').forEach((part, index) => (ends = this.#grown(ends, part, index > 0)));
     }
-    for (const at of paths) {
-      at.classes = at.classes === NONE ? classIds : [...new Set([...at.classes, ...classIds])];
-    }
+    for (const end of ends) this.#phrases.end(end, classIds);
+  }
+
+  #grown(ends: readonly number[], word: string, tight: boolean): number[] {
+    return this.#idsOf(word).flatMap((id) => ends.map((end) => this.#phrases.grown(end, id, tight)));
   }
 
   #idsOf(word: string): number[] {
@@ -113,20 +111,13 @@ export class Vocabulary {
       if (id === undefined) this.#prefix.set(stem, (id = this.#ids++));
       return [id];
     }
-    const forms = word.endsWith('~') ? inflections(word.slice(0, -1)) : [word];
-    return forms.map((form) => {
-      let id = this.#exact.get(form);
-      if (id === undefined) {
-        this.#exact.set(form, (id = this.#ids++));
-        if (form.length >= 3) {
-          const key = `${form[0]}${form.length}`;
-          const alike = this.#alike.get(key);
-          if (alike) alike.push(form);
-          else this.#alike.set(key, [form]);
-        }
-      }
-      return id;
-    });
+    return word.endsWith('~') ? inflections(word.slice(0, -1)).map((form) => this.#idOf(form)) : [this.#idOf(word)];
+  }
+
+  #idOf(form: string): number {
+    let id = this.#exact.get(form);
+    if (id === undefined) this.#exact.set(form, (id = this.#ids++));
+    return id;
   }
 
   /** True where the lexicon holds the word as it is typed. */
@@ -212,6 +203,7 @@ export class Vocabulary {
   /** Words of the lexicon that a slip of the finger may have turned into this one: the likeliest kind of slip only. */
   #slips(text: string): string[] {
     if (text.length < 3 || text.length > 24) return [];
+    this.#alike ??= alikeOf(this.#exact.keys());
     const found = new Map<string, number>();
     const initials = text[0] === text[1] ? [text[0]] : [text[0], text[1]];
     for (const initial of initials) {
@@ -237,16 +229,19 @@ export class Vocabulary {
   hits({ words, clauses }: Words, lastYear = LAST_PAST_YEAR): Hit[][] {
     const ids = words.map((word) => this.#lookUp(word, lastYear));
     const at: Hit[][] = words.map(() => []);
-    const collect = (begin: number, from: Node, position: number, skipped: number, end: number): void => {
+    const tree = this.#phrases;
+    const enter = (child: number | undefined, begin: number, position: number, end: number): void => {
+      if (child === undefined) return;
+      for (const classId of tree.classesOf(child)) {
+        (at[begin] as Hit[]).push({ class: classId, from: begin, to: position + 1 });
+      }
+      if (tree.goesOn(child)) collect(begin, child, position + 1, 0, end);
+    };
+    const collect = (begin: number, from: number, position: number, skipped: number, end: number): void => {
       if (position >= end) return;
       for (const id of ids[position] as readonly number[]) {
-        for (const edges of skipped === 0 ? [from.next, from.tight] : [from.next]) {
-          const child = edges?.get(id);
-          if (!child) continue;
-          for (const classId of child.classes)
-            (at[begin] as Hit[]).push({ class: classId, from: begin, to: position + 1 });
-          if (child.next || child.tight) collect(begin, child, position + 1, 0, end);
-        }
+        enter(tree.child(from, id, false), begin, position, end);
+        if (skipped === 0) enter(tree.child(from, id, true), begin, position, end);
       }
       if (position > begin && skipped < LONGEST_SKIP && (words[position] as Word).filler) {
         collect(begin, from, position + 1, skipped + 1, end);
@@ -254,7 +249,7 @@ export class Vocabulary {
     };
     for (let index = 0; index < words.length; index++) {
       const clause = clauses[(words[index] as Word).clause];
-      collect(index, this.#root, index, 0, clause ? clause.to : words.length);
+      collect(index, tree.root, index, 0, clause ? clause.to : words.length);
     }
     return this.#longest(at);
   }
