@@ -4,7 +4,7 @@ import type { Intent, Symptom } from '../../model/ids.ts';
 import { fold, isFolded } from '../text.ts';
 import type { Meaning } from './lexicon.ts';
 import type { LexiconFile } from './schema.ts';
-import { isRange } from './vocabulary.ts';
+import { isRange } from './vocabulary-builder.ts';
 
 export type Located = LocatedYaml<LexiconFile>;
 

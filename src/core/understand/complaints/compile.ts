@@ -9,6 +9,7 @@ import { SCOPE_CLASSES, type ComplaintLexicon, type Meaning, type Rule, type Sco
 import { likenessOf } from './likeness.ts';
 import { orderPattern, parsePattern } from './pattern.ts';
 import { LexiconFile } from './schema.ts';
+import { VocabularyBuilder } from './vocabulary-builder.ts';
 import { Vocabulary } from './vocabulary.ts';
 
 /** Each file of the complaint lexicon bears this word in its name. */
@@ -57,9 +58,8 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
   ): Set<string> => new Set(located.flatMap((file) => (file.value.grammar[key] ?? []).map(fold)));
   const ordinary = located.flatMap((file) => file.value.ordinary.map(fold));
   const fillers = list('fillers');
-  const units = list('units');
   const articles = list('articles');
-  const vocabulary = new Vocabulary([
+  const vocabulary = new VocabularyBuilder([
     ...ordinary,
     ...fillers,
     ...list('breaks'),
@@ -93,7 +93,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     }
   }
   return sound({
-    vocabulary,
+    vocabulary: new Vocabulary(vocabulary.parts),
     joints: {
       fillers,
       breaks: list('breaks'),
@@ -110,8 +110,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
           Object.entries(file.value.grammar.numbers ?? {}).map(([word, value]) => [fold(word), value]),
         ),
       ),
-      isUnit: (text) => units.has(text),
-      isKnown: (text) => vocabulary.knows(text),
+      units: list('units'),
     },
     alternatives: list('alternatives'),
     politeness: list('politeness'),

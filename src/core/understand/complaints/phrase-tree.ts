@@ -1,19 +1,41 @@
 const NONE: readonly number[] = [];
-const FIRST_SIZE = 1 << 17;
+const FIRST_SIZE = 1 << 12;
 const NEXT = 1;
 const TIGHT = 2;
 
+/** A tree of phrases as plain data. */
+export interface PhraseTreeParts {
+  /** Three numbers for each edge: the node that it leaves plus one, its word and kind, and the node that it leads to. */
+  table: Int32Array;
+  /** For each node the classes of the phrases that end there. */
+  classes: (readonly number[])[];
+  /** For each node what kinds of edges leave it. */
+  kinds: number[];
+}
+
+export const emptyTree = (): PhraseTreeParts => ({
+  table: new Int32Array(3 * FIRST_SIZE),
+  classes: [NONE],
+  kinds: [0],
+});
+
 /**
  * Phrases as a tree of word numbers, with the classes that each phrase belongs to. Nodes are numbers and their edges lie
- * in one table, found by hashing: a map for each of the fifty thousand nodes took half the time of a start.
+ * in one table, found by hashing: a map for each of the fifty thousand nodes took a third of the time of a start.
  */
 export class PhraseTree {
   readonly root = 0;
-  /** Three numbers for each edge: the node that it leaves plus one, its word and kind, and the node that it leads to. */
-  #table = new Int32Array(3 * FIRST_SIZE);
-  #edges = 0;
-  readonly #classes: (readonly number[])[] = [NONE];
-  readonly #kinds: number[] = [0];
+  readonly #parts: PhraseTreeParts;
+  readonly #classes: (readonly number[])[];
+  readonly #kinds: number[];
+  #table: Int32Array;
+
+  constructor(parts: PhraseTreeParts) {
+    this.#parts = parts;
+    this.#classes = parts.classes;
+    this.#kinds = parts.kinds;
+    this.#table = parts.table;
+  }
 
   /** The node behind a word, made where it is not there. `tight` allows no filler word before that word. */
   grown(from: number, word: number, tight: boolean): number {
@@ -23,16 +45,15 @@ export class PhraseTree {
     this.#classes.push(NONE);
     this.#kinds.push(0);
     this.#kinds[from] = (this.#kinds[from] as number) | (tight ? TIGHT : NEXT);
-    this.#table.set([from + 1, word * 2 + Number(tight), child], slot);
-    this.#edges++;
-    if (this.#edges * 6 > this.#table.length) this.#enlarge();
+    this.#put(slot, from + 1, word * 2 + Number(tight), child);
+    if (child * 6 > this.#table.length) this.#enlarge();
     return child;
   }
 
   /** Lets a phrase that ends at a node belong to these classes too. */
   end(node: number, classIds: readonly number[]): void {
     const known = this.#classes[node] as readonly number[];
-    this.#classes[node] = known === NONE ? classIds : [...new Set([...known, ...classIds])];
+    this.#classes[node] = known.length === 0 ? classIds : [...new Set([...known, ...classIds])];
   }
 
   /** The node behind a word, or undefined. */
@@ -64,13 +85,19 @@ export class PhraseTree {
     return 3 * place;
   }
 
+  #put(slot: number, from: number, edge: number, to: number): void {
+    this.#table[slot] = from;
+    this.#table[slot + 1] = edge;
+    this.#table[slot + 2] = to;
+  }
+
   #enlarge(): void {
     const before = this.#table;
-    this.#table = new Int32Array(2 * before.length);
+    this.#table = this.#parts.table = new Int32Array(2 * before.length);
     for (let at = 0; at < before.length; at += 3) {
-      const [from, edge, to] = [before[at] as number, before[at + 1] as number, before[at + 2] as number];
-      if (from === 0) continue;
-      this.#table.set([from, edge, to], this.#slotOf(from - 1, edge >> 1, (edge & 1) === 1));
+      const from = before[at] as number;
+      const edge = before[at + 1] as number;
+      if (from !== 0) this.#put(this.#slotOf(from - 1, edge >> 1, (edge & 1) === 1), from, edge, before[at + 2] as number);
     }
   }
 }

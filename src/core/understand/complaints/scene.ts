@@ -9,7 +9,8 @@ import { divide } from './words.ts';
  * that it was written on, where that is known.
  */
 export function sceneOf(message: Message, lexicon: ComplaintLexicon, today?: IsoDate): Scene {
-  const words = divide(message, lexicon.joints);
+  const { vocabulary, joints, kinds } = lexicon;
+  const words = divide(message, joints, (text) => vocabulary.knows(text));
   const lastYear = today === undefined ? undefined : Number(today.slice(0, 4)) - 1;
-  return { ...words, at: lexicon.vocabulary.hits(words, lastYear), kinds: lexicon.kinds, joins: lexicon.joints.joins };
+  return { ...words, at: vocabulary.hits(words, lastYear), kinds, joins: joints.joins };
 }

@@ -1,5 +1,6 @@
-import { inflections, slipBetween, SLIP_ORDER } from './forms.ts';
+import { slipBetween, SLIP_ORDER } from './forms.ts';
 import { PhraseTree } from './phrase-tree.ts';
+import { LAST_PAST_YEAR, type VocabularyParts } from './vocabulary-builder.ts';
 import type { Word, Words } from './words.ts';
 
 /** One finding of a word class in a text. `from` and `to` are word indexes, `to` exclusive. */
@@ -8,23 +9,6 @@ export interface Hit {
   from: number;
   to: number;
 }
-
-/** What `<past-year>` reaches up to where the day of the message is not known. */
-const LAST_PAST_YEAR = 2024;
-
-/** Number ranges that an entry may ask for, such as `<speed>`; `<n>` is any number. */
-const RANGES: Readonly<Record<string, readonly [low: number, high: number]>> = {
-  '<n>': [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY],
-  '<speed>': [15, 125],
-  '<volts>': [5, 12.4],
-  '<hot>': [213, 300],
-  '<hot-celsius>': [106, 140],
-  '<short>': [0, 250],
-  '<few>': [0, 15],
-  '<odometer>': [2_000, 1_500_000],
-  '<past-year>': [1980, LAST_PAST_YEAR],
-};
-export const isRange = (word: string): boolean => Object.hasOwn(RANGES, word);
 
 /** Of two letters too many words can be meant. */
 const SHORTEST_ABBREVIATION = 3;
@@ -47,77 +31,27 @@ const LONGEST_REMEMBERED = 40;
 const LONGEST_SKIP = 2;
 
 /**
- * All words and phrases of the lexicon, looked up in one pass over a text.
- *
- * An entry is one or several words. `leak~` stands for its inflections, `gote*` for every word that begins so, `_`
- * between two words allows no filler in between, `<n>` is a number. A longer entry of a class that hides
- * (things do) covers the shorter ones inside it: "power steering" is no power.
+ * All words and phrases of the lexicon, looked up in one pass over a text. A longer entry of a class that hides (things
+ * do) covers the shorter ones inside it: "power steering" is no power.
  */
 export class Vocabulary {
-  readonly #exact = new Map<string, number>();
-  readonly #prefix = new Map<string, number>();
-  readonly #ranges: [id: number, low: number, high: number][] = [];
-  #pastYear: number | undefined;
+  /** What it was made of, as plain data. */
+  readonly parts: VocabularyParts;
+  readonly #exact: ReadonlyMap<string, number>;
+  readonly #ordinary: ReadonlySet<string>;
+  readonly #phrases: PhraseTree;
   /** Forms by first letter and length, where a slip of the finger is looked for; made when a text first holds one. */
   #alike: Map<string, string[]> | undefined;
-  readonly #phrases = new PhraseTree();
-  readonly #hiding = new Set<number>();
-  readonly #ordinary: ReadonlySet<string>;
   /** Forms by what is left of them without vowels; made when a text first holds such a word. */
   #bare: Map<string, string[]> | undefined;
   readonly #mended = new Map<string, string>();
   readonly #memory = new Map<string, readonly number[]>();
-  #ids = 0;
 
-  constructor(ordinary: Iterable<string>) {
-    this.#ordinary = new Set(ordinary);
-  }
-
-  /** Lets the entries of a class cover the shorter ones inside them. */
-  hide(classId: number): void {
-    this.#hiding.add(classId);
-  }
-
-  /** Adds an entry of these words, already folded, to all the classes that hold it. */
-  add(words: readonly string[], classIds: readonly number[]): void {
-    let ends: readonly number[] = [this.#phrases.root];
-    for (const word of words) {
-      if (!word.includes('_')) {
-        ends = this.#grown(ends, word, false);
-        continue;
-      }
-      word.split('_').forEach((part, index) => (ends = this.#grown(ends, part, index > 0)));
-    }
-    for (const end of ends) this.#phrases.end(end, classIds);
-  }
-
-  #grown(ends: readonly number[], word: string, tight: boolean): number[] {
-    return this.#idsOf(word).flatMap((id) => ends.map((end) => this.#phrases.grown(end, id, tight)));
-  }
-
-  #idsOf(word: string): number[] {
-    const range = RANGES[word];
-    if (range) {
-      const known = this.#ranges.find(([, low, high]) => low === range[0] && high === range[1]);
-      if (known) return [known[0]];
-      const id = this.#ids++;
-      this.#ranges.push([id, range[0], range[1]]);
-      if (word === '<past-year>') this.#pastYear = id;
-      return [id];
-    }
-    if (word.endsWith('*')) {
-      const stem = word.slice(0, -1);
-      let id = this.#prefix.get(stem);
-      if (id === undefined) this.#prefix.set(stem, (id = this.#ids++));
-      return [id];
-    }
-    return word.endsWith('~') ? inflections(word.slice(0, -1)).map((form) => this.#idOf(form)) : [this.#idOf(word)];
-  }
-
-  #idOf(form: string): number {
-    let id = this.#exact.get(form);
-    if (id === undefined) this.#exact.set(form, (id = this.#ids++));
-    return id;
+  constructor(parts: VocabularyParts) {
+    this.parts = parts;
+    this.#exact = parts.exact;
+    this.#ordinary = parts.ordinary;
+    this.#phrases = new PhraseTree(parts.phrases);
   }
 
   /** True where the lexicon holds the word as it is typed. */
@@ -147,8 +81,8 @@ export class Vocabulary {
     const { value } = word;
     if (value !== undefined) {
       const ids: number[] = [];
-      for (const [id, low, high] of this.#ranges) {
-        if (value >= low && value <= (id === this.#pastYear ? lastYear : high)) ids.push(id);
+      for (const [id, low, high] of this.parts.ranges) {
+        if (value >= low && value <= (id === this.parts.pastYear ? lastYear : high)) ids.push(id);
       }
       const exact = this.#exact.get(word.text);
       if (exact !== undefined) ids.push(exact);
@@ -176,7 +110,7 @@ export class Vocabulary {
     if (exact !== undefined) ids.push(exact);
     const longest = Math.min(text.length, 24);
     for (let length = 2; length <= longest; length++) {
-      const id = this.#prefix.get(text.slice(0, length));
+      const id = this.parts.prefix.get(text.slice(0, length));
       if (id !== undefined) ids.push(id);
     }
     if (ids.length > 0 || this.#ordinary.has(text)) return ids;
@@ -259,7 +193,7 @@ export class Vocabulary {
     return at.map((hits) => {
       if (hits.length === 0) return hits;
       let longestHere = -1;
-      for (const hit of hits) if (this.#hiding.has(hit.class) && hit.to > longestHere) longestHere = hit.to;
+      for (const hit of hits) if (this.parts.hiding.has(hit.class) && hit.to > longestHere) longestHere = hit.to;
       const before = reach;
       if (longestHere > reach) reach = longestHere;
       const seen = new Set<number>();

@@ -44,9 +44,8 @@ export interface Joints {
   /** Other spellings of a word: lite is light. */
   spellings: ReadonlyMap<string, string>;
   numbers: ReadonlyMap<string, number>;
-  /** True for the letters of "65mph" or "12v", where they are a word of their own. */
-  isUnit: (text: string) => boolean;
-  isKnown: (text: string) => boolean;
+  /** The letters of "65mph" or "12v", where they are a word of their own. */
+  units: ReadonlySet<string>;
 }
 
 const CLAUSE_MARKS = new Set([',', ';', ':', '(', ')', '[', ']', '|', '…', '•', '*', '"', '“', '”']);
@@ -57,8 +56,8 @@ const SENTENCE_MARKS = new Set(['.', '!', '?', '\n', '¿', '¡']);
 const POSSESSIVE = /['’]s$/i;
 const LEADING_NUMBER = /^(\d+)([a-z]+)$/;
 
-/** Cuts the tokens of a message into words and clauses, in one pass. */
-export function divide(message: Message, joints: Joints): Words {
+/** Cuts the tokens of a message into words and clauses, in one pass. A word that `isKnown` is never cut in two. */
+export function divide(message: Message, joints: Joints, isKnown: (text: string) => boolean): Words {
   const { tokens } = message;
   const words: Word[] = [];
   const clauses: Clause[] = [];
@@ -128,8 +127,8 @@ export function divide(message: Message, joints: Joints): Words {
       add(text, token.start, end, Number.parseFloat(text));
       continue;
     }
-    const split = token.kind === 'mixed' && !joints.isKnown(token.text) ? LEADING_NUMBER.exec(token.text) : null;
-    if (split && joints.isUnit(split[2] as string)) {
+    const split = token.kind === 'mixed' && !isKnown(token.text) ? LEADING_NUMBER.exec(token.text) : null;
+    if (split && joints.units.has(split[2] as string)) {
       const digits = split[1] as string;
       add(digits, token.start, token.start + digits.length, Number.parseFloat(digits));
       add(split[2] as string, token.start + digits.length, token.end);
