@@ -97,7 +97,8 @@ export class PhraseTree {
     for (let at = 0; at < before.length; at += 3) {
       const from = before[at] as number;
       const edge = before[at + 1] as number;
-      if (from !== 0) this.#put(this.#slotOf(from - 1, edge >> 1, (edge & 1) === 1), from, edge, before[at + 2] as number);
+      if (from !== 0)
+        this.#put(this.#slotOf(from - 1, edge >> 1, (edge & 1) === 1), from, edge, before[at + 2] as number);
     }
   }
 }
