@@ -42,18 +42,17 @@ export function withoutLooseOther(present: Map<Symptom, Match[]>, scene: Scene, 
 }
 
 /** "Smoke under the truck. Shut off. Everybody out": beside a complaint, what stands alone is the owner's own hand. */
-export function withoutOwnHand(present: Map<Symptom, Match[]>, scene: Scene): void {
+export function withoutOwnHand(present: Map<Symptom, Match[]>, scene: Scene, { grammar }: ComplaintLexicon): void {
   const stalls = present.get('stalls');
   if (!stalls || present.size === 1) return;
   const left = stalls.filter(({ from }) => {
     const clause = scene.clauses[(scene.words[from] as Word).clause];
     if (!clause || clause.to - clause.from !== 2) return true;
-    return !TURNS.has(scene.words[from]?.text ?? '') || scene.words[from + 1]?.text !== 'off';
+    return !grammar.ownHand.has([scene.words[from], scene.words[from + 1]].map((word) => word?.text).join(' '));
   });
   if (left.length > 0) present.set('stalls', left);
   else present.delete('stalls');
 }
-const TURNS = new Set(['shut', 'turned', 'switched', 'cut']);
 
 /** Drops what is only compared with; answers the symptoms that went. */
 export function withoutSimiles(present: Map<Symptom, Match[]>, similes: Similes): Symptom[] {

@@ -6,6 +6,7 @@ import { compileWeighing } from '../opinion/weighing.ts';
 import { fold } from '../text.ts';
 import { Collector, findingAt, type Located } from './collector.ts';
 import { SCOPE_CLASSES, type ComplaintLexicon, type Meaning, type Rule, type ScopeClass } from './lexicon.ts';
+import { grammarOf } from './grammar.ts';
 import { likenessOf } from './likeness.ts';
 import { orderPattern, parsePattern } from './pattern.ts';
 import { LexiconFile } from './schema.ts';
@@ -44,28 +45,11 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     all.findings.push(located[0]?.finding([], message) ?? { file: 'flows/language', line: 1, message });
   }
 
-  const list = (
-    key:
-      | 'fillers'
-      | 'breaks'
-      | 'joins'
-      | 'starters'
-      | 'units'
-      | 'alternatives'
-      | 'politeness'
-      | 'contractions'
-      | 'articles',
-  ): Set<string> => new Set(located.flatMap((file) => (file.value.grammar[key] ?? []).map(fold)));
+  const { grammar, findings: slips } = grammarOf(located);
+  all.findings.push(...slips);
   const ordinary = located.flatMap((file) => file.value.ordinary.map(fold));
-  const fillers = list('fillers');
-  const articles = list('articles');
-  const vocabulary = new VocabularyBuilder([
-    ...ordinary,
-    ...fillers,
-    ...list('breaks'),
-    ...list('joins'),
-    ...list('starters'),
-  ]);
+  const { fillers, breaks, joins, starters, contractions, politeness } = grammar;
+  const vocabulary = new VocabularyBuilder([...ordinary, ...fillers, ...breaks, ...joins, ...starters]);
   for (const id of all.hides) vocabulary.hide(id);
   const holders = all.holders();
   const sizes = all.classNames.map(() => 0);
@@ -73,7 +57,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     const classes = holders[id] as number[];
     let size = 0;
     for (const { text } of entries) {
-      vocabulary.add(wordsWithoutArticles(text, articles), classes);
+      vocabulary.add(wordsWithoutArticles(text, grammar.articles), classes);
       size += text.includes('*') ? 4 : 1;
     }
     for (const holder of classes) sizes[holder] = (sizes[holder] ?? 0) + size;
@@ -96,10 +80,10 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     vocabulary: new Vocabulary(vocabulary.parts),
     joints: {
       fillers,
-      breaks: list('breaks'),
-      joins: list('joins'),
-      starters: list('starters'),
-      contractions: list('contractions'),
+      breaks,
+      joins,
+      starters,
+      contractions,
       spellings: new Map(
         located.flatMap((file) =>
           Object.entries(file.value.grammar.spellings ?? {}).map(([word, meant]) => [fold(word), fold(meant)]),
@@ -110,11 +94,18 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
           Object.entries(file.value.grammar.numbers ?? {}).map(([word, value]) => [fold(word), value]),
         ),
       ),
-      units: list('units'),
+      units: grammar.units,
+      spokenMarks: new Map(
+        located.flatMap((file) =>
+          Object.entries(file.value.grammar.spokenMarks ?? {}).map(([words, mark]) => {
+            const [first = '', second] = fold(words).split(' ');
+            return [first, { mark, second }];
+          }),
+        ),
+      ),
     },
-    alternatives: list('alternatives'),
-    politeness: list('politeness'),
-    skipped: new Set([...fillers, ...list('politeness')]),
+    grammar,
+    skipped: new Set([...fillers, ...politeness]),
     kinds: all.kinds,
     classNames: all.classNames,
     rules: indexed,
@@ -131,7 +122,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     intentOver: overOf(located, 'intents') as ReadonlyMap<Intent, ReadonlySet<Intent>>,
     alone: aloneOf(
       located,
-      new Set([...fillers, ...list('politeness')]),
+      new Set([...fillers, ...politeness]),
       new Set(['not', 'none-answer', 'answer-yes', 'answer-no'].flatMap((name) => entriesOf(all, name))),
     ),
     likeness: likenessOf(

@@ -36,7 +36,7 @@ export function readFacts(
   const words: Partial<Record<ComplaintKey, string>> = {};
   const unsure = new Set<ComplaintBoolean>();
   const conflicting = new Set<ComplaintBoolean>();
-  const opening = openingAnswer(findings, asked, scene);
+  const opening = openingAnswer(findings, asked, scene, lexicon);
   for (const { rule, match, own, denied, scope } of findings) {
     const { meaning } = rule;
     if (meaning.says !== 'fact' || denied) continue;
@@ -47,7 +47,7 @@ export function readFacts(
     const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
     if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
     if (scope === 'question') continue;
-    const passing = !isBareAnswer(rule) && (match.hits.length === 1 || speaksOfAnother(scene, match.from));
+    const passing = !isBareAnswer(rule) && (match.hits.length === 1 || speaksOfAnother(scene, match.from, lexicon));
     if (passing && meaning.fact === opening?.fact && meaning.value !== opening.value) continue;
     // "Would you trust it to pull a camper?"
     if (meaning.fact === 'tows' && scope === 'hypothetical') continue;

@@ -54,7 +54,7 @@ export function readIntent(
 ): { intent?: Intent; match?: Match } {
   if (scene.words.length <= 12) {
     const said = scene.words.map((word) => word.text);
-    const polite = said.filter((word) => !lexicon.politeness.has(word));
+    const polite = said.filter((word) => !lexicon.grammar.politeness.has(word));
     const intent = lexicon.alone.get(polite.join(' ')) ?? lexicon.alone.get(aloneKey(said, lexicon.skipped));
     // "no mas" after "does it tow?" is an answer, whatever it would be by itself.
     const answers = asked !== undefined && YES_OR_NO.has(asked) && hasClass(scene, 0, lexicon.scope['none-answer']);
@@ -121,7 +121,7 @@ function endsWith({ words, clauses }: Scene, lexicon: ComplaintLexicon): Intent 
   const [first, second] = clauses;
   if (!first || !second || first.sentence === second.sentence) return undefined;
   const said = words.slice(first.from, first.to).map(({ text }) => text);
-  const intent = lexicon.alone.get(said.filter((word) => !lexicon.politeness.has(word)).join(' '));
+  const intent = lexicon.alone.get(said.filter((word) => !lexicon.grammar.politeness.has(word)).join(' '));
   return intent === 'opt-out' ? intent : undefined;
 }
 

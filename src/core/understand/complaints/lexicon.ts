@@ -1,6 +1,7 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
 import type { ClassRows, Opinion } from '../opinion/mod.ts';
 import type { Weighing } from '../opinion/weighing.ts';
+import type { Grammar } from './grammar.ts';
 import type { Pattern } from './pattern.ts';
 import type { Likeness } from './likeness.ts';
 import type { ComplaintBoolean } from './types.ts';
@@ -63,8 +64,7 @@ export type ScopeClass = (typeof SCOPE_CLASSES)[number];
 export interface ComplaintLexicon {
   vocabulary: Vocabulary;
   joints: Joints;
-  alternatives: ReadonlySet<string>;
-  politeness: ReadonlySet<string>;
+  grammar: Grammar;
   /** Fillers and words of politeness: left out of a whole message that is looked up. */
   skipped: ReadonlySet<string>;
   kinds: readonly (string | undefined)[];

@@ -1,3 +1,4 @@
+import { endsIn, type GrammarList } from './grammar.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
 import type { Clause, Word } from './words.ts';
@@ -5,36 +6,20 @@ import type { Clause, Word } from './words.ts';
 /** How far a "not" reaches, in words that carry meaning. */
 const REACH = 8;
 
-/** "No it isn't leaking", "no there's no smoke": a no that only answers, before a statement of its own. */
-const ANSWERING = new Set(['no', 'nope', 'nah', 'naw']);
-const CEASES = new Set(['quit', 'quits', 'stop', 'stops']);
-const GOES_ON = /...in'?g?$/;
-const WITHOUT = new Set(['sin', 'without']);
-const DOING = /...(ing|ar|er|ir|arle|erle|irle|arla|erla|irla)$/;
-/** "Dont drive it the brake pedal drops": what is done to it is said to its end, and another thing begins. */
-const OBJECTS = new Set(['it', 'her', 'him', 'them', 'that', 'this', 'me', 'us', 'her', 'anywhere', 'yet']);
-const BEGINNERS = new Set('the my a an there theres its it i im ive we he she hes shes our these those'.split(' '));
-const SIRS = new Set(['sir', 'maam', 'mam', 'señor', 'senor', 'señora', 'at', 'found', 'seen']);
-const THE_THING_IS = new Set(['its', 'thats']);
-const PEOPLE = new Set(['you', 'u', 'ya', 'yall', 'i', 'we', 'anyone', 'anybody', 'somebody', 'someone']);
-/** "Humo no sale", "ruido no hace": the thing, the no, and that it is there. */
-const THERE_IS = new Set('sale echa tira saca avienta hay tiene trae hace veo ve suelta gotea'.split(' '));
-const IT = new Set(['it', 'its', 'that', 'thats', 'this']);
-const NOT_THAT = new Set(['aint', 'isnt', 'wasnt', 'not']);
-/** "Denies overheating, coolant loss, check engine light": a list needs no "or" after these. */
-const LISTING = new Set(['deny', 'denies', 'denied', 'denying', 'niega', 'niegan']);
 /** Without, the doing, an article and the thing. */
 const LONGEST_DOING = 4;
-const STATES = new Set(
-  'it its there theres i im ive she shes he hes we they theyre that thats nothing none nobody'.split(' '),
-);
 
 /**
  * For each word where the negation that begins there ends, unless a complaint has used it up; else 0. Entries that overlap ("does not" and
  * "not") are one negation.
  */
-function freeNegations(scene: Scene, not: number, consumed: ReadonlySet<number>): number[] {
+function freeNegations(
+  scene: Scene,
+  { grammar, scope: { not } }: ComplaintLexicon,
+  consumed: ReadonlySet<number>,
+): number[] {
   const free = scene.at.map(() => 0);
+  const isGoingOn = (word = ''): boolean => endsIn(word, grammar.goingOnEndings);
   let reach = 0;
   scene.at.forEach((hits, position) => {
     let to = -1;
@@ -42,14 +27,16 @@ function freeNegations(scene: Scene, not: number, consumed: ReadonlySet<number>)
     if (to < 0 || position < reach) return;
     reach = to;
     const next = scene.words[to];
-    if (to === position + 1 && next && ANSWERING.has(scene.words[position]?.text ?? '')) {
+    const first = scene.words[position]?.text ?? '';
+    // "No it isn't leaking", "no there's no smoke": a no that only answers, before a statement of its own.
+    if (to === position + 1 && next && grammar.answeringNo.has(first)) {
       const again = scene.at[to]?.some((hit) => hit.class === not) ?? false;
-      if (next.clause === scene.words[position]?.clause && (again || STATES.has(next.text))) return;
+      if (next.clause === scene.words[position]?.clause && (again || grammar.stating.has(next.text))) return;
     }
     // "It won't quit idling up and down": what does not end is there.
-    if (next && CEASES.has(next.text) && GOES_ON.test(scene.words[to + 1]?.text ?? '')) return;
+    if (next && grammar.ceasing.has(next.text) && isGoingOn(scene.words[to + 1]?.text)) return;
     // "To get it stopped at the bottom": only what it has stopped doing is no more.
-    if (scene.words[position]?.text === 'stopped' && to === position + 1 && !GOES_ON.test(next?.text ?? '')) return;
+    if (grammar.ceased.has(first) && to === position + 1 && !isGoingOn(next?.text)) return;
     for (let at = position; at < to; at++) if (consumed.has(at)) return;
     free[position] = to;
   });
@@ -68,7 +55,7 @@ export class Polarity {
   constructor(scene: Scene, lexicon: ComplaintLexicon, consumed: ReadonlySet<number>) {
     this.#scene = scene;
     this.#lexicon = lexicon;
-    this.#negations = freeNegations(scene, lexicon.scope.not, consumed);
+    this.#negations = freeNegations(scene, lexicon, consumed);
     this.#inherited = this.#listsUnderNegation();
   }
 
@@ -115,8 +102,8 @@ export class Polarity {
       const other = this.#scene.words[at] as Word;
       if (word.depth - other.depth > REACH) return;
       if (this.#has(at, this.#lexicon.scope['stops-negation'])) return;
-      if (BEGINNERS.has(other.text) && at - 1 > clause.from && OBJECTS.has(this.#scene.words[at - 1]?.text ?? ''))
-        return;
+      // "Dont drive it the brake pedal drops": what is done to it is said to its end, and another thing begins.
+      if (this.#is(at, 'beginsAnother') && at - 1 > clause.from && this.#is(at - 1, 'doneTo')) return;
       // "no smoke no check engine light": the first "no" has a thing of its own.
       if (denied && this.#isThing(at)) return;
       if (this.#negations[at] && !(position - at > LONGEST_DOING && this.#isWithoutDoing(at))) {
@@ -129,22 +116,26 @@ export class Polarity {
   /** "Ain't popcorn im smelling its diesel": what it is not comes first, then what it is. */
   #isWhatItIs(position: number): boolean {
     const clause = this.#scene.clauses[(this.#scene.words[position] as Word).clause] as Clause;
-    const first = IT.has(this.#scene.words[clause.from]?.text ?? '') ? clause.from + 1 : clause.from;
-    if (!NOT_THAT.has(this.#scene.words[first]?.text ?? '')) return false;
-    for (let at = first + 2; at < position; at++) if (THE_THING_IS.has(this.#scene.words[at]?.text ?? '')) return true;
+    const first = this.#is(clause.from, 'pointsAtIt') ? clause.from + 1 : clause.from;
+    if (!this.#is(first, 'whatItIsNot')) return false;
+    for (let at = first + 2; at < position; at++) if (this.#is(at, 'whatItIs')) return true;
     return false;
   }
 
   /** "Without touching the pedal the engine surges", "sin mover el pie": what is not done, and what it is done to. */
   #isWithoutDoing(at: number): boolean {
     const next = this.#scene.words[at + 1]?.text ?? '';
-    return WITHOUT.has(this.#scene.words[at]?.text ?? '') && DOING.test(next);
+    return this.#is(at, 'without') && endsIn(next, this.#lexicon.grammar.doingEndings);
   }
 
   #isThing(position: number): boolean {
     return (this.#scene.at[position] ?? []).some(
       (hit) => this.#lexicon.trouble.has(hit.class) || this.#scene.kinds[hit.class] !== undefined,
     );
+  }
+
+  #is(position: number, list: GrammarList): boolean {
+    return this.#lexicon.grammar[list].has(this.#scene.words[position]?.text ?? '');
   }
 
   #has(position: number, classId: number): boolean {
@@ -158,7 +149,7 @@ export class Polarity {
     for (let at = match.to; at < Math.min(clause.to, match.to + 6); at++) {
       if (!this.#has(at, this.#lexicon.scope['reverses-negation'])) continue;
       // "No smoke, before you ask": what somebody does next reverses nothing.
-      if (!(this.#scene.words[at]?.text === 'before' && PEOPLE.has(this.#scene.words[at + 1]?.text ?? ''))) return true;
+      if (!(this.#is(at, 'beforeSomebodyActs') && this.#is(at + 1, 'actingPeople'))) return true;
     }
     return false;
   }
@@ -170,10 +161,9 @@ export class Polarity {
     const clause = this.#scene.clauses[last.clause] as Clause;
     if (clause.to - clause.from > 5) return false;
     if (match.to < clause.to) {
-      const last = this.#scene.words[clause.to - 1]?.text ?? '';
-      return (
-        this.#has(match.to, none) && (match.to === clause.to - 1 || (match.to >= clause.to - 3 && THERE_IS.has(last)))
-      );
+      // "Humo no sale", "ruido no hace": the thing, the no, and that it is there.
+      const isThere = match.to >= clause.to - 3 && this.#is(clause.to - 1, 'isThere');
+      return this.#has(match.to, none) && (match.to === clause.to - 1 || isThere);
     }
     const next = this.#scene.clauses[last.clause + 1];
     if (!next || !['?', ':', '-', ','].includes(clause.endsWith)) return false;
@@ -185,7 +175,8 @@ export class Polarity {
   #isNone({ from, to }: Clause): boolean {
     const second = this.#scene.words[from + 1];
     const alone =
-      to - from === 1 || (to - from === 2 && second !== undefined && (second.filler || SIRS.has(second.text)));
+      to - from === 1 ||
+      (to - from === 2 && second !== undefined && (second.filler || this.#is(from + 1, 'afterABareNo')));
     return alone && this.#has(from, this.#lexicon.scope['none-answer']);
   }
 
@@ -220,7 +211,7 @@ export class Polarity {
     return inherited;
   }
 
-  /** True for the last of the bare clauses that follow a "denies". */
+  /** True for the last of the bare clauses that follow a "denies": a list needs no "or" after it. */
   #endsListing(last: number): boolean {
     const { clauses, words } = this.#scene;
     const { sentence } = clauses[last] as Clause;
@@ -228,7 +219,7 @@ export class Polarity {
     while (first > 0 && clauses[first - 1]?.sentence === sentence && this.#isBareList(clauses[first] as Clause))
       first--;
     const { from, to } = clauses[first] as Clause;
-    return first < last && words.slice(from, to).some(({ text }) => LISTING.has(text));
+    return first < last && words.slice(from, to).some(({ text }) => this.#lexicon.grammar.listsDenials.has(text));
   }
 
   #hasNegation(clause: Clause): boolean {
@@ -239,7 +230,7 @@ export class Polarity {
   #isAlternative(clause: Clause): boolean {
     if (!this.#isBareList(clause)) return false;
     for (let at = clause.from; at < clause.to; at++) {
-      if (this.#lexicon.alternatives.has((this.#scene.words[at] as Word).text)) return true;
+      if (this.#lexicon.grammar.alternatives.has((this.#scene.words[at] as Word).text)) return true;
     }
     return false;
   }
@@ -252,7 +243,7 @@ export class Polarity {
       if (this.#negations[at]) return false;
       const word = this.#scene.words[at] as Word;
       for (const hit of this.#scene.at[at] ?? []) covered = Math.max(covered, hit.to);
-      const joins = this.#scene.joins.has(word.text) || this.#lexicon.alternatives.has(word.text);
+      const joins = this.#scene.joins.has(word.text) || this.#lexicon.grammar.alternatives.has(word.text);
       if (covered <= at && !word.filler && !joins) return false;
     }
     return true;

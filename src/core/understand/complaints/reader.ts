@@ -25,7 +25,6 @@ const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 /** What is said there speaks for nothing that the owner's truck does now. */
 const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>(['past', 'other-truck', 'hypothetical']);
-const OWN_NO = new Set(['no', 'sin']);
 /** Wishes whose words complain of nothing: "quit pinging me" is no knock. */
 const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel', 'reschedule', 'tamper']);
 
@@ -34,7 +33,7 @@ export function readScene(message: Message, { asked, today }: Context, lexicon: 
   const isTooLong = message.tokens.length > MOST_TOKENS;
   const read = isTooLong ? { ...message, tokens: message.tokens.slice(0, MOST_TOKENS) } : message;
   const scene = sceneOf(read, lexicon, today);
-  const similes = new Similes(scene, lexicon.scope.simile, lexicon.trouble);
+  const similes = new Similes(scene, lexicon);
   scene.aside = similes.within;
   const found = findAll(scene, asked, lexicon);
   const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
@@ -167,7 +166,7 @@ function judge(
 
 /** "No smoke no check engine light", "dont call dont text": what says its own no is not denied by the one before it. */
 function saysItsOwnNo({ meaning }: Rule, match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
-  if (meaning.says === 'absent') return OWN_NO.has(scene.words[match.from]?.text ?? '');
+  if (meaning.says === 'absent') return lexicon.grammar.ownNo.has(scene.words[match.from]?.text ?? '');
   if (meaning.says !== 'intent') return false;
   return (scene.at[match.from] ?? []).some((hit) => hit.class === lexicon.scope.not);
 }

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { INTENTS, SYMPTOMS } from '../../model/ids.ts';
+import { GRAMMAR_LISTS, type GrammarList } from './grammar.ts';
 import { COMPLAINT_BOOLEANS } from './types.ts';
 
 const Name = z.string().regex(/^[a-z][a-z0-9-]*$/, 'expected a name in small letters, digits and hyphens');
@@ -93,20 +94,14 @@ export const LexiconFile = z.strictObject({
       }),
     )
     .default({}),
-  /** The little words on which the division into clauses rests. */
+  /** The little words on which the division into clauses and the scopes rest. */
   grammar: z
     .strictObject({
-      fillers: Entries,
-      breaks: Entries,
-      joins: Entries,
-      alternatives: Entries,
-      starters: Entries,
-      contractions: Entries,
-      units: Entries,
-      politeness: Entries,
-      articles: Entries,
+      ...(Object.fromEntries(GRAMMAR_LISTS.map((name) => [name, Entries])) as Record<GrammarList, typeof Entries>),
       spellings: z.record(z.string(), z.string()).default({}),
       numbers: z.record(z.string(), z.number()).default({}),
+      /** Marks that a telephone wrote down as it heard them. */
+      spokenMarks: z.record(z.string(), z.enum([',', '.', '?'])).default({}),
     })
     .partial()
     .default({}),

@@ -1,3 +1,4 @@
+import { beginsWith, type Grammar, type GrammarList } from './grammar.ts';
 import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
 import type { Scope, ScopeKind } from './types.ts';
@@ -10,39 +11,24 @@ interface Stretch {
   to: number;
 }
 
-const SUPPOSED = /^(hypothe|suppos|hipotet|supong)/;
-const ASKING = new Set('what whats which how does do would will is are could can que como cual'.split(' '));
-
 /** Words after which what is said belongs to something else. */
 const NEAR = 16;
 
 const LONGEST_NAME = 3;
-/** "Went away when I gave it gas": what comes and goes is not mended. */
-const CONDITIONS = new Set(['when', 'whenever', 'if', 'once', 'as', 'cuando', 'si']);
-const VEHICLES = new Set('truck pickup rig dually troca camioneta mueble'.split(' '));
-const OF = new Set(['on', 'of', 'from', 'in', 'de', 'del']);
-const BESIDE = new Set('with w pulling towing hauling con jalando'.split(' '));
-const FOUND = new Set('well now today first yet turns anyway so i im pues ahora hoy'.split(' '));
 
-/** "It's my brother's": the truck that was spoken of. */
-const THIS_IS = new Set(['its', 'is', 'this', 'thats', 'es']);
-
-const RETURNING = new Set(
-  'hi hello hey its it is im me back here again yo so ok hola otra vez soy yo de nuevo'.split(' '),
-);
 /** "Back again...", "me again": it is the writer who is back. */
-const isGreeting = ({ words }: Scene, position: number): boolean => {
+const isGreeting = ({ words }: Scene, position: number, { greetings }: Grammar): boolean => {
   const said = words.slice(0, position + 1).map(({ text }) => text);
-  return position <= 3 && said.every((text) => RETURNING.has(text));
+  return position <= 3 && said.every((text) => greetings.has(text));
 };
 
 /** "Out the back when I start it" is a place; "in 2012" with more after it may name the truck. */
-function isNoPast({ words, clauses }: Scene, from: number, to: number): boolean {
+function isNoPast({ words, clauses }: Scene, from: number, to: number, grammar: Grammar): boolean {
   const word = words[from] as Word;
-  if (word.text === 'back') return REAR.has(words[from - 1]?.text ?? '');
-  return words[to - 1]?.value !== undefined && word.text === 'in' && to < (clauses[word.clause]?.to ?? to);
+  if (grammar.placeOrTime.has(word.text)) return grammar.beforeAPlace.has(words[from - 1]?.text ?? '');
+  const isYear = words[to - 1]?.value !== undefined && grammar.inAYear.has(word.text);
+  return isYear && to < (clauses[word.clause]?.to ?? to);
 }
-const REAR = new Set(['the', 'out', 'its', 'my', 'her']);
 
 /** The spans of a message that do not speak of the owner's truck as it is now. */
 export class Scopes {
@@ -58,11 +44,12 @@ export class Scopes {
     this.#lexicon = lexicon;
     scene.at.forEach((hits, position) => {
       // "Back at 88,000" is long ago, not back again.
-      const long = hits.some((hit) => hit.class === lexicon.scope['in-the-past']) || isGreeting(scene, position);
+      const long =
+        hits.some((hit) => hit.class === lexicon.scope['in-the-past']) || isGreeting(scene, position, lexicon.grammar);
       for (const hit of hits) {
         const name = lexicon.scopeOf.get(hit.class);
         if (name === undefined || (long && name === 'is-back')) continue;
-        if (name === 'in-the-past' && isNoPast(scene, position, hit.to)) continue;
+        if (name === 'in-the-past' && isNoPast(scene, position, hit.to, lexicon.grammar)) continue;
         const marks = this.#marks.get(name);
         if (!marks) this.#marks.set(name, [position]);
         else if (marks[marks.length - 1] !== position) marks.push(position);
@@ -101,6 +88,10 @@ export class Scopes {
         end: (this.#scene.words[to - 1] as Word).end,
       }))
       .sort((one, other) => one.start - other.start || one.end - other.end);
+  }
+
+  #is(position: number, list: GrammarList): boolean {
+    return this.#lexicon.grammar[list].has(this.#scene.words[position]?.text ?? '');
   }
 
   #all(name: ScopeClass): readonly number[] {
@@ -160,7 +151,8 @@ export class Scopes {
     const own = this.#all('own-truck');
     for (const position of this.#all('other-truck')) if (!this.#isNamedOwn(position)) this.#otherTruck(position, own);
     for (const position of this.#all('somebodys-truck')) {
-      const isSame = THIS_IS.has(this.#scene.words[position - 1]?.text ?? '');
+      // "It's my brother's": the truck that was spoken of.
+      const isSame = this.#is(position - 1, 'thisIs');
       const later = told !== undefined && this.#sentenceOf(position).from > told && !isSame;
       if (own.length > 0 || later) this.#otherTruck(position, own);
     }
@@ -171,13 +163,13 @@ export class Scopes {
     const { clauses, words } = this.#scene;
     const marks = this.#all('other-machine');
     if (marks.length === 0) return;
-    const own = words.flatMap(({ text }, at) => (VEHICLES.has(text) ? [at] : []));
+    const own = words.flatMap(({ text }, at) => (this.#lexicon.grammar.vehicles.has(text) ? [at] : []));
     for (const position of marks) {
       const clause = this.#clauseOf(position);
       const before = words.slice(clause.from, position).filter(({ filler }) => !filler);
       // "With the boat behind us": what is towed is told of the truck.
-      if (BESIDE.has(words[position - 1]?.text ?? '') || BESIDE.has(words[position - 2]?.text ?? '')) continue;
-      const leads = before.length === 0 || (before.length === 1 && OF.has(words[position - 2]?.text ?? ''));
+      if (this.#is(position - 1, 'besideAMachine') || this.#is(position - 2, 'besideAMachine')) continue;
+      const leads = before.length === 0 || (before.length === 1 && this.#is(position - 2, 'joinsAMachine'));
       const within = (at: number): boolean => at >= clause.from && at < clause.to;
       if (!leads || own.some(within) || !own.some((at) => !within(at))) continue;
       const { to } = this.#sentenceOf(position);
@@ -232,10 +224,9 @@ export class Scopes {
 
   /** "Swore it never smoked... well, first cold start today": what the owner found. */
   #turns(clause: Clause): boolean {
-    const first = (this.#scene.words[clause.from] as Word).text;
     const before = this.#scene.clauses[(this.#scene.words[clause.from] as Word).clause - 1];
     const trailing = before?.endsWith === '.' && before.sentence === clause.sentence;
-    return this.#beginsWithBut(clause) || (trailing && FOUND.has(first));
+    return this.#beginsWithBut(clause) || (trailing && this.#is(clause.from, 'foundOut'));
   }
 
   #beginsWithBut(clause: Clause): boolean {
@@ -251,7 +242,8 @@ export class Scopes {
         (other) => other.from > position && other.from < to && this.#beginsWithBut(other),
       );
       this.#add('hypothetical', position === from || clause.from === from ? from : clause.from, but?.from ?? to);
-      if (SUPPOSED.test(this.#scene.words[position]?.text ?? '')) this.#add('question', to, this.#askedUntil(to));
+      const isSupposed = beginsWith(this.#scene.words[position]?.text ?? '', this.#lexicon.grammar.supposingStems);
+      if (isSupposed) this.#add('question', to, this.#askedUntil(to));
     }
     for (const position of this.#all('in-general')) {
       const { from, to } = this.#sentenceOf(position);
@@ -264,7 +256,7 @@ export class Scopes {
     let end = to;
     while (end < this.#scene.words.length) {
       const next = this.#sentenceOf(end);
-      const asks = this.#clauseOf(end).question || ASKING.has(this.#scene.words[end]?.text ?? '');
+      const asks = this.#clauseOf(end).question || this.#is(end, 'asking');
       if (!asks || this.#marksWithin('own-truck', next.from, next.to).length > 0) break;
       end = next.to;
     }
@@ -281,8 +273,9 @@ export class Scopes {
       const before = this.#scene.clauses[(this.#scene.words[position] as Word).clause - 1];
       const wished = this.#marksWithin('wants-fixed', Math.max(from, before?.from ?? 0), position).length > 0;
       const end = this.#endOf('was-fixed', position);
+      // "Went away when I gave it gas": what comes and goes is not mended.
+      if (this.#is(end, 'comesAndGoes')) continue;
       // "You said it was fixed. It drips again": the sentence after it counts too.
-      if (CONDITIONS.has(this.#scene.words[end]?.text ?? '')) continue;
       // "Still good", "back to normal": what stands inside the words of mending brings nothing back.
       const back = this.#marksWithin('is-back', from, this.#nextSentenceEnd(to)).find(
         (at) => at < position || at >= end,
@@ -311,7 +304,7 @@ export class Scopes {
       // "Overheated in 2017, new radiator then": what goes on of that time.
       const index = (this.#scene.words[position] as Word).clause;
       const next = this.#scene.clauses[index + 1];
-      const goesOn = next?.sentence === clause.sentence && this.#scene.words[next.to - 1]?.text === 'then';
+      const goesOn = next?.sentence === clause.sentence && this.#is(next.to - 1, 'ofThatTime');
       if (next && goesOn) this.#add('past', next.from, next.to);
     }
   }

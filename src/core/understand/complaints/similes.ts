@@ -1,11 +1,15 @@
+import type { ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
 import type { Word } from './words.ts';
 
-const NAMING = new Set('a an the some my his her their un una el la los las'.split(' '));
-
 /** "Like somebody with a hammer and blows white smoke": after the joining word the truck is spoken of again. */
-function goesOn({ words, joins, at: hits }: Scene, at: number, end: number, trouble: ReadonlySet<number>): boolean {
-  if (!joins.has(words[at]?.text ?? '') || NAMING.has(words[at + 1]?.text ?? '')) return false;
+function goesOn(
+  { words, joins, at: hits }: Scene,
+  at: number,
+  end: number,
+  { grammar, trouble }: ComplaintLexicon,
+): boolean {
+  if (!joins.has(words[at]?.text ?? '') || grammar.namesAnotherThing.has(words[at + 1]?.text ?? '')) return false;
   return hits.slice(at + 1, end).some((here) => here.some((hit) => trouble.has(hit.class)));
 }
 
@@ -18,15 +22,15 @@ export class Similes {
   /** True for each word of a comparison. */
   readonly within: readonly boolean[];
 
-  constructor(scene: Scene, simileClass: number, trouble: ReadonlySet<number>) {
+  constructor(scene: Scene, lexicon: ComplaintLexicon) {
     this.#scene = scene;
     const within = scene.words.map(() => false);
     scene.at.forEach((hits, position) => {
-      if (!hits.some((hit) => hit.class === simileClass)) return;
+      if (!hits.some((hit) => hit.class === lexicon.scope.simile)) return;
       const clause = scene.clauses[(scene.words[position] as Word).clause];
       const end = clause?.to ?? 0;
       for (let at = position; at < end; at++) {
-        if (goesOn(scene, at, end, trouble)) break;
+        if (goesOn(scene, at, end, lexicon)) break;
         within[at] = true;
       }
     });

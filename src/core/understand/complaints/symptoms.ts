@@ -137,7 +137,7 @@ function compete(
     withoutLooseOther(present, scene, lexicon);
   });
   step('own-hand', () => {
-    withoutOwnHand(present, scene);
+    withoutOwnHand(present, scene, lexicon);
   });
   step('simile', () => {
     for (const symptom of withoutSimiles(present, similes)) if (DANGERS.has(symptom)) ask.add(symptom);

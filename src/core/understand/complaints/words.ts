@@ -31,6 +31,12 @@ export interface Words {
   clauses: Clause[];
 }
 
+/** A mark that is spoken in one word, or in two where it has a `second`. */
+export interface SpokenMark {
+  mark: string;
+  second: string | undefined;
+}
+
 /** What the division into clauses needs to know of the language. */
 export interface Joints {
   fillers: ReadonlySet<string>;
@@ -44,6 +50,8 @@ export interface Joints {
   /** Other spellings of a word: lite is light. */
   spellings: ReadonlyMap<string, string>;
   numbers: ReadonlyMap<string, number>;
+  /** Marks in words by their first word: comma, question mark. */
+  spokenMarks: ReadonlyMap<string, SpokenMark>;
   /** The letters of "65mph" or "12v", where they are a word of their own. */
   units: ReadonlySet<string>;
 }
@@ -84,14 +92,14 @@ export function divide(message: Message, joints: Joints, isKnown: (text: string)
     if (!filler) depth++;
   };
 
-  const dictated = tokens.some((token, index) => token.text === 'comma' || isSpokenQuestion(tokens, index));
+  const dictated = isDictated(tokens, joints);
   for (let index = 0; index < tokens.length; index++) {
     const token = tokens[index] as Token;
-    const spoken = dictated ? spokenMark(tokens, index) : undefined;
-    if (spoken !== undefined) {
-      close(spoken);
-      if (SENTENCE_MARKS.has(spoken)) sentence++;
-      if (spoken === '?') index++;
+    const spoken = dictated ? spokenMark(tokens, index, joints) : undefined;
+    if (spoken) {
+      close(spoken.mark);
+      if (SENTENCE_MARKS.has(spoken.mark)) sentence++;
+      if (spoken.second !== undefined) index++;
       continue;
     }
     if (token.text === "'") {
@@ -150,14 +158,14 @@ export function divide(message: Message, joints: Joints, isKnown: (text: string)
 }
 
 /** "Gives me a headache period should I worry question mark": marks that a telephone wrote down as it heard them. */
-function spokenMark(tokens: readonly Token[], index: number): string | undefined {
-  const text = tokens[index]?.text;
-  if (text === 'comma') return ',';
-  if (text === 'period') return '.';
-  return isSpokenQuestion(tokens, index) ? '?' : undefined;
+function spokenMark(tokens: readonly Token[], index: number, { spokenMarks }: Joints): SpokenMark | undefined {
+  const spoken = spokenMarks.get(tokens[index]?.text ?? '');
+  return spoken?.second === undefined || spoken.second === tokens[index + 1]?.text ? spoken : undefined;
 }
-const isSpokenQuestion = (tokens: readonly Token[], index: number): boolean =>
-  tokens[index]?.text === 'question' && tokens[index + 1]?.text === 'mark';
+
+/** The word for a full stop has other meanings; only another mark in words proves that the text was dictated. */
+const isDictated = (tokens: readonly Token[], joints: Joints): boolean =>
+  tokens.some((_, index) => (spokenMark(tokens, index, joints)?.mark ?? '.') !== '.');
 
 /** A point or comma with a digit on both sides and no space belongs to the number. */
 function isInside(tokens: readonly Token[], index: number): boolean {
