@@ -1,5 +1,5 @@
 import { inflections } from './forms.ts';
-import { emptyTree, PhraseTree, type PhraseTreeParts } from './phrase-tree.ts';
+import { emptyTree, PhraseTree, type PhraseTreeParts } from '../phrase-tree.ts';
 
 /** The last year that is over, where the day of the message is not known. */
 export const LAST_PAST_YEAR = 2024;

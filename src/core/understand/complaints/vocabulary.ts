@@ -1,5 +1,5 @@
 import { slipBetween, SLIP_ORDER } from './forms.ts';
-import { PhraseTree } from './phrase-tree.ts';
+import { PhraseTree } from '../phrase-tree.ts';
 import { LAST_PAST_YEAR, type VocabularyParts } from './vocabulary-builder.ts';
 import type { Word, Words } from './words.ts';
 

@@ -1,6 +1,7 @@
 import type { Language } from '../../model/ids.ts';
-import type { Cue } from './cue-names.ts';
-import type { PhraseNode, ValuesLexicon } from './lexicon.ts';
+import { PhraseTree } from '../phrase-tree.ts';
+import { CUES, type Cue } from './cue-names.ts';
+import type { ValuesLexicon } from './lexicon.ts';
 import type { Piece } from './pieces.ts';
 
 /** A phrase of the lexicon found in the message; `last` is inclusive. */
@@ -42,20 +43,22 @@ export function scanCues(
   const words = pieces.map((piece) => mended(piece, lexicon));
   const startingAt: Found[][] = new Array<Found[]>(pieces.length).fill(NONE);
   const endingAt: Found[][] = new Array<Found[]>(pieces.length).fill(NONE);
-  const root = lexicon.phrases[language];
+  const tree = new PhraseTree(lexicon.phrases[language]);
+  const ids = words.map((word) => lexicon.wordIds.get(word));
   for (let first = 0; first < pieces.length; first++) {
-    let node: PhraseNode = root;
+    let node = tree.root;
     for (let at = first; at < pieces.length; at++) {
       effort.steps++;
-      const next: PhraseNode | undefined = node.next.get(words[at] as string);
-      if (next) {
+      const id = ids[at];
+      const next = id === undefined ? undefined : tree.child(node, id, false);
+      if (next !== undefined) {
         node = next;
-        for (const cue of node.cues) {
-          const found = { cue, first, last: at };
+        for (const place of tree.classesOf(node)) {
+          const found = { cue: CUES[place] as Cue, first, last: at };
           add(startingAt, first, found);
           add(endingAt, at, found);
         }
-        if (node.next.size === 0) break;
+        if (!tree.goesOn(node)) break;
       } else if (at === first || words[at] !== '-') break;
       // A hyphen between two words of a phrase is as good as a space.
     }

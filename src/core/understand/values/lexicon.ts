@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../../model/checked.ts';
 import { parseFlowYaml } from '../../model/flow-yaml.ts';
 import { LANGUAGES, type Language } from '../../model/ids.ts';
+import { emptyTree, PhraseTree, type PhraseTreeParts } from '../phrase-tree.ts';
 import { fold, isFolded, tokenise } from '../text.ts';
 import { CUES, type Cue } from './cue-names.ts';
 
@@ -48,11 +49,6 @@ export type Numeral =
   | { is: 'unit' | 'teen' | 'ten' | 'hundreds'; value: number }
   | { is: 'hundred' | 'thousand' | 'million' | 'and' | 'point' | 'half' | 'quarter' | 'one' };
 
-export interface PhraseNode {
-  next: Map<string, PhraseNode>;
-  cues: Cue[];
-}
-
 export interface LanguageWords {
   numerals: Map<string, Numeral>;
   weekdays: Map<string, number>;
@@ -67,7 +63,9 @@ export interface ValuesLexicon {
    * For a message of each language the phrases that count in it: its own, and those of the other language that hold a
    * word which means nothing on its own in this one. So "diez mil" is read in an English message, and "once" is no 11.
    */
-  phrases: Record<Language, PhraseNode>;
+  phrases: Record<Language, PhraseTreeParts>;
+  /** The number by which the phrases know a word; a cue is known by its place in CUES. */
+  wordIds: Map<string, number>;
   /** The same for the words of numbers. */
   numerals: Record<Language, Map<string, Numeral>>;
   /** Every word that any phrase or number of any language holds. */
@@ -99,7 +97,8 @@ export function compileValues(files: readonly FlowFile[]): Checked<ValuesLexicon
   const findings: FlowFinding[] = [];
   const lexicon: ValuesLexicon = {
     words: { en: noWords(), es: noWords() },
-    phrases: { en: node(), es: node() },
+    phrases: { en: emptyTree(), es: emptyTree() },
+    wordIds: new Map(),
     numerals: { en: new Map(), es: new Map() },
     vocabulary: new Set(),
     oftenMisspelt: new Map(),
@@ -129,19 +128,27 @@ const noWords = (): LanguageWords => ({
   months: new Map(),
   ordinals: new Map(),
 });
-const node = (): PhraseNode => ({ next: new Map(), cues: [] });
 
 /** What the files teach about each language: the words that mean something on their own, and the phrases. */
-type Taught = Record<Language, { whole: Set<string>; phrases: { path: string[]; cue: Cue }[] }>;
+type Taught = Record<Language, { whole: Set<string>; phrases: TaughtPhrase[] }>;
+
+interface TaughtPhrase {
+  path: string[];
+  cue: Cue;
+}
 
 /** Puts together what counts in a message of one language. */
 function joinLanguages(lexicon: ValuesLexicon, taught: Taught, language: Language): void {
   const other: Language = language === 'en' ? 'es' : 'en';
   const { whole } = taught[language];
-  for (const { path, cue } of taught[language].phrases) addPhrase(lexicon.phrases[language], path, cue);
-  for (const { path, cue } of taught[other].phrases) {
-    if (path.some((word) => !whole.has(word))) addPhrase(lexicon.phrases[language], path, cue);
-  }
+  const tree = new PhraseTree(lexicon.phrases[language]);
+  const add = ({ path, cue }: TaughtPhrase): void => {
+    let end = tree.root;
+    for (const word of path) end = tree.grown(end, idOf(word, lexicon.wordIds), false);
+    tree.end(end, CUE_IDS[cue]);
+  };
+  taught[language].phrases.forEach(add);
+  taught[other].phrases.filter(({ path }) => path.some((word) => !whole.has(word))).forEach(add);
   const own = lexicon.words[language].numerals;
   const foreign = [...lexicon.words[other].numerals].filter(([word]) => !whole.has(word));
   lexicon.numerals[language] = new Map([...foreign, ...own]);
@@ -215,12 +222,10 @@ function addFile(
   });
 }
 
-function addPhrase(root: PhraseNode, path: readonly string[], cue: Cue): void {
-  let at = root;
-  for (const word of path) {
-    const next = at.next.get(word) ?? node();
-    at.next.set(word, next);
-    at = next;
-  }
-  if (!at.cues.includes(cue)) at.cues.push(cue);
+const CUE_IDS = Object.fromEntries(CUES.map((cue, place) => [cue, [place]])) as Record<Cue, [number]>;
+
+function idOf(word: string, ids: Map<string, number>): number {
+  let id = ids.get(word);
+  if (id === undefined) ids.set(word, (id = ids.size));
+  return id;
 }
