@@ -1,5 +1,5 @@
 import { ReadRequest, type ReadResult } from '../core/model/reading.ts';
-import { read, type Lexicon } from '../core/understand/mod.ts';
+import { read, type Lexicon } from '../core/understand/kept.ts';
 
 /** What the command answers for one line: the reading, or what is wrong with the line and where. */
 export type ReadAnswer = Pick<ReadResult, 'facts' | 'words' | 'ask' | 'doesNotKnow'> | { error: string };

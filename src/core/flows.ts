@@ -12,7 +12,8 @@ import {
 import { sound, unsound, type Checked, type FlowFile } from './model/checked.ts';
 import type { Shop } from './model/shop.ts';
 import { compileTexts, type Texts } from './model/texts.ts';
-import { compileLexicon, type Lexicon } from './understand/read.ts';
+import { compileLexicon } from './understand/compile.ts';
+import type { Lexicon } from './understand/read.ts';
 
 /** The checked content of flows/: everything that the shop decides without touching code. */
 export interface Flows {

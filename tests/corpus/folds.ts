@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { DANGER_SYMPTOMS } from '../../src/core/model/ids.ts';
 import { ReadRequest, type ReadResult } from '../../src/core/model/reading.ts';
-import { compileLexicon, read, type Lexicon } from '../../src/core/understand/read.ts';
+import { compileLexicon, read, type Lexicon } from '../../src/core/understand/mod.ts';
 import { judge, type CorpusLine, type Judged } from './score.ts';
 
 /**

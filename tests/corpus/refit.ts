@@ -4,7 +4,7 @@ import { findingLine, type FlowFile } from '../../src/core/model/checked.ts';
 import { DANGER_SYMPTOMS } from '../../src/core/model/ids.ts';
 import { compileComplaints, type ComplaintLexicon } from '../../src/core/understand/complaints/mod.ts';
 import { BY_FEATURES, BY_WORDS, WEIGHT_UNIT } from '../../src/core/understand/opinion/mod.ts';
-import { compileLexicon, read, type Lexicon } from '../../src/core/understand/read.ts';
+import { compileLexicon, read, type Lexicon } from '../../src/core/understand/mod.ts';
 import { featuresIn, fit, type Fitted, type Sample } from './fitting.ts';
 import { labelledIntents, labelledTexts, openingsToWeigh } from './labelled.ts';
 import { judge, type CorpusLine } from './score.ts';

@@ -1,11 +1,10 @@
-import type { Checked, FlowFile } from '../model/checked.ts';
-import { sound, unsound } from '../model/checked.ts';
 import type { ReadRequest, ReadResult } from '../model/reading.ts';
-import { compileComplaints, readComplaints, type ComplaintLexicon } from './complaints/mod.ts';
+import type { ComplaintLexicon } from './complaints/lexicon.ts';
+import { readScene } from './complaints/reader.ts';
 import type { ComplaintReading } from './complaints/types.ts';
 import { readMessage, type Message, type Token } from './text.ts';
 import { weighIntent, type WishEvidence } from './opinion/wish.ts';
-import { compileValues, type ValuesLexicon } from './values/lexicon.ts';
+import type { ValuesLexicon } from './values/lexicon.ts';
 import { readValues } from './values/mod.ts';
 
 /** Everything that the reader knows of the language of owners, compiled from flows/language. */
@@ -14,21 +13,13 @@ export interface Lexicon {
   values: ValuesLexicon;
 }
 
-/** Compiles the files of flows/language; every slip in them is a finding with file and line. */
-export function compileLexicon(files: FlowFile[]): Checked<Lexicon> {
-  const complaints = compileComplaints(files);
-  const values = compileValues(files);
-  if (complaints.ok && values.ok) return sound({ complaints: complaints.value, values: values.value });
-  return unsound([complaints, values].flatMap((part) => (part.ok ? [] : part.findings)));
-}
-
 /**
  * Reads what an owner's message says as facts. It never throws and never guesses: what could mean two things is named
  * in `facts.unsure` or left out. Distances come out in miles, dates as calendar days in the zone of `today`.
  */
 export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   const { message, leftOut } = endsOf(readMessage(request.text));
-  const complaints = readComplaints(message, { asked: request.asked, today: request.today }, lexicon.complaints);
+  const complaints = readScene(message, { asked: request.asked, today: request.today }, lexicon.complaints);
   const values = readValues(message, request, lexicon.values, complaints.scopes);
   const result: ReadResult = {
     ...values,

@@ -3,13 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { findingLine } from '../../../src/core/model/checked.ts';
 import type { Symptom } from '../../../src/core/model/ids.ts';
 import { decide, weigh, type Weighed } from '../../../src/core/understand/complaints/decide.ts';
-import {
-  ALWAYS,
-  bounded,
-  chanceBy,
-  compileWeighing,
-  type Signs,
-} from '../../../src/core/understand/opinion/weighing.ts';
+import { compileWeighing } from '../../../src/core/understand/opinion/compile.ts';
+import { ALWAYS, bounded, chanceBy, type Signs } from '../../../src/core/understand/opinion/weighing.ts';
 import { weighIntent, wishSigns, type WishEvidence } from '../../../src/core/understand/opinion/wish.ts';
 import { weightsOf, type Case } from '../../corpus/weigh.ts';
 

@@ -1,12 +1,11 @@
 import { sound, unsound, type Checked, type FlowFile, type FlowFinding } from '../../model/checked.ts';
 import { parseFlowYaml } from '../../model/flow-yaml.ts';
 import type { Intent, Symptom } from '../../model/ids.ts';
-import { compileIntentOpinion, compileOpinion, rowsOfClasses } from '../opinion/mod.ts';
-import { compileWeighing } from '../opinion/weighing.ts';
+import { compileIntentOpinion, compileOpinion, compileWeighing, rowsOfClasses } from '../opinion/compile.ts';
 import { fold } from '../text.ts';
 import { Collector, findingAt, type Located } from './collector.ts';
-import { SCOPE_CLASSES, type ComplaintLexicon, type Meaning, type Rule, type ScopeClass } from './lexicon.ts';
 import { grammarOf } from './grammar.ts';
+import { aloneKey, SCOPE_CLASSES, type ComplaintLexicon, type Meaning, type Rule, type ScopeClass } from './lexicon.ts';
 import { likenessOf } from './likeness.ts';
 import { orderPattern, parsePattern } from './pattern.ts';
 import { LexiconFile } from './schema.ts';
@@ -215,12 +214,6 @@ function overOf(located: readonly Located[], section: 'symptoms' | 'intents'): M
   }
   return over;
 }
-
-/** The key under which a whole message is known: its folded words without fillers. */
-export const aloneKey = (words: readonly string[], skipped: ReadonlySet<string>): string => {
-  const kept = words.filter((word) => !skipped.has(word));
-  return (kept.length > 0 ? kept : words).join(' ');
-};
 
 function aloneOf(
   located: readonly Located[],

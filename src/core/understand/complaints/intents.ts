@@ -1,8 +1,7 @@
 import type { Intent } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
-import { aloneKey } from './compile.ts';
 import type { Finding } from './finding.ts';
-import type { ComplaintLexicon } from './lexicon.ts';
+import { aloneKey, type ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
 
 /** The first that is asked for decides. */

@@ -96,3 +96,9 @@ export interface Opinions {
   symptoms: { opinion: Opinion<Symptom>; classes: ClassRows };
   intents: { opinion: Opinion<Intent>; classes: ClassRows };
 }
+
+/** The key under which a whole message is known: its folded words without fillers. */
+export const aloneKey = (words: readonly string[], skipped: ReadonlySet<string>): string => {
+  const kept = words.filter((word) => !skipped.has(word));
+  return (kept.length > 0 ? kept : words).join(' ');
+};

@@ -1,9 +1,5 @@
-import { z } from 'zod';
-import { sound, unsound, type Checked, type FlowFile } from '../../model/checked.ts';
-import { parseFlowYaml, type LocatedYaml } from '../../model/flow-yaml.ts';
-import { INTENTS, SYMPTOMS, type Intent, type Symptom } from '../../model/ids.ts';
-import { ASKS, FIRST, isNamed, NEGATED, STEM, wordOf, type SeenText } from './features.ts';
-import { tableOf, type WeightTable } from './table.ts';
+import { ASKS, FIRST, NEGATED, STEM, wordOf, type SeenText } from './features.ts';
+import type { WeightTable } from './table.ts';
 
 /** Weights are written as hundredths, so that the file stays short. */
 export const WEIGHT_UNIT = 100;
@@ -13,15 +9,6 @@ export type Scale = (words: number, features: number) => number;
 export const BY_WORDS: Scale = (words) => 2.2 / Math.sqrt(Math.max(1, words));
 /** For intents. */
 export const BY_FEATURES: Scale = (_, features) => 3 / Math.sqrt(Math.max(1, features));
-
-const FITTED = {
-  /** One for each label, in the same order. */
-  bias: z.array(z.int()),
-  /** A line for each feature: the feature, a tab, and `place:weight` for each label that it speaks for or against. */
-  weights: z.string(),
-};
-const SymptomFile = z.strictObject({ symptoms: z.array(z.enum(SYMPTOMS)).min(1), ...FITTED });
-const IntentFile = z.strictObject({ intents: z.array(z.enum(INTENTS)).min(1), ...FITTED });
 
 /**
  * Logistic regressions, one for each label (symptom or intent), over the words of a text. They are fitted to labelled
@@ -34,69 +21,10 @@ export interface Opinion<Label extends string> {
   table: WeightTable;
 }
 
-const fileNamed = (files: readonly FlowFile[], name: RegExp): FlowFile | undefined =>
-  files.find(({ path }) => name.test(path));
-
-/** Reads the fitted weights of symptoms from flows/language; undefined where there is no such file. */
-export function compileOpinion(files: readonly FlowFile[]): Checked<Opinion<Symptom> | undefined> {
-  const file = fileNamed(files, /(^|\/)second-opinion\.ya?ml$/);
-  if (!file) return sound(undefined);
-  const { head, lines } = apart(file);
-  const parsed = parseFlowYaml(head, SymptomFile);
-  return parsed.ok ? opinionOf(parsed.value.value.symptoms, parsed.value, lines) : parsed;
-}
-
-/** Reads the fitted weights of intents from flows/language; undefined where there is no such file. */
-export function compileIntentOpinion(files: readonly FlowFile[]): Checked<Opinion<Intent> | undefined> {
-  const file = fileNamed(files, /(^|\/)second-opinion-intents\.ya?ml$/);
-  if (!file) return sound(undefined);
-  const { head, lines } = apart(file);
-  const parsed = parseFlowYaml(head, IntentFile);
-  return parsed.ok ? opinionOf(parsed.value.value.intents, parsed.value, lines) : parsed;
-}
-
-const LIST = '\nweights: |\n';
-const INDENT = '  ';
-
-/**
- * The file without its list of weights, and the lines of the list: it is most of what flows/language holds, and needs
- * nothing of YAML. A list that is laid out in any other way stays in the file.
- */
-function apart(file: FlowFile): { head: FlowFile; lines?: string[] } {
-  const at = file.text.indexOf(LIST);
-  if (at < 0) return { head: file };
-  const lines = file.text.slice(at + LIST.length).split('\n');
-  const isIndented = lines.every((line) => line === '' || line.startsWith(INDENT));
-  if (!isIndented || lines[0]?.startsWith(' ', INDENT.length)) return { head: file };
-  const head = { path: file.path, text: `${file.text.slice(0, at)}\nweights: ""\n` };
-  return { head, lines: lines.map((line) => line.slice(INDENT.length)) };
-}
-
-function opinionOf<Label extends string>(
-  labels: readonly Label[],
-  located: LocatedYaml<{ bias: number[]; weights: string }>,
-  lines = located.value.weights.split('\n'),
-): Checked<Opinion<Label>> {
-  const { bias } = located.value;
-  if (bias.length !== labels.length) {
-    return unsound([located.finding(['bias'], `bias: expected ${labels.length} numbers, one for each label`)]);
-  }
-  const table = tableOf(lines, labels.length);
-  if (!('wrong' in table)) return sound({ labels, bias, table });
-  return unsound([located.finding(['weights'], `weights: "${table.wrong}" is no feature with its weights`)]);
-}
-
 /** The rows of the lexicon's classes by their numbers, plain and negated. */
 export interface ClassRows {
   plain: readonly (number | undefined)[];
   negated: readonly (number | undefined)[];
-}
-
-/** The rows that an opinion has for the classes of a lexicon. */
-export function rowsOfClasses({ table: { rows } }: Opinion<string>, classNames: readonly string[]): ClassRows {
-  const rowsOf = (mark: string): (number | undefined)[] =>
-    classNames.map((name) => (isNamed(name) ? rows.get(`${mark}@${name}`) : undefined));
-  return { plain: rowsOf(''), negated: rowsOf(NEGATED) };
 }
 
 /** How a text is looked at: the rows of its words' classes, which words are left out, and what a feature weighs. */
