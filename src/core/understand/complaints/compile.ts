@@ -88,6 +88,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
           Object.entries(file.value.grammar.spellings ?? {}).map(([word, meant]) => [fold(word), fold(meant)]),
         ),
       ),
+      compounds: compoundsOf(located),
       numbers: new Map(
         located.flatMap((file) =>
           Object.entries(file.value.grammar.numbers ?? {}).map(([word, value]) => [fold(word), value]),
@@ -201,6 +202,17 @@ function meaningsOf(classes: ReadonlyMap<Symptom, ReadonlySet<number>>): Map<num
     for (const id of ids) meanings.set(id, [...(meanings.get(id) ?? []), symptom]);
   }
   return meanings;
+}
+
+function compoundsOf(located: readonly Located[]): Map<string, Map<string, string>> {
+  const compounds = new Map<string, Map<string, string>>();
+  for (const { value } of located) {
+    for (const [words, meant] of Object.entries(value.grammar.compounds ?? {})) {
+      const [first = '', second = ''] = fold(words).split(' ');
+      compounds.set(first, (compounds.get(first) ?? new Map<string, string>()).set(second, fold(meant)));
+    }
+  }
+  return compounds;
 }
 
 function overOf(located: readonly Located[], section: 'symptoms' | 'intents'): Map<string, Set<string>> {

@@ -25,6 +25,17 @@ export function isDoubted(
   return false;
 }
 
+/** The sentences of which something may be laid to another cause: "or it could have been the mower", and the one before. */
+export function laidToAnother(scene: Scene, lexicon: ComplaintLexicon): ReadonlySet<number> {
+  const sentences = new Set<number>();
+  scene.at.forEach((hits, at) => {
+    if (!hits.some((hit) => hit.class === lexicon.scope['other-cause'])) return;
+    const sentence = scene.clauses[(scene.words[at] as Word).clause]?.sentence ?? 0;
+    sentences.add(sentence).add(sentence - 1);
+  });
+  return sentences;
+}
+
 /** The words that matches stand on, in the order of the text. */
 export function textOf(matches: readonly Match[], message: Message, scene: Scene): string {
   const spans = matches.map(({ from, to }) => ({ from, to })).sort((one, other) => one.from - other.from);

@@ -36,15 +36,19 @@ export function readScene(message: Message, { asked, today }: Context, lexicon: 
   const similes = new Similes(scene, lexicon);
   scene.aside = similes.within;
   const found = findAll(scene, asked, lexicon);
-  const told = found.filter(({ rule }) => rule.meaning.says === 'symptom').map(({ match }) => match.from);
-  const scopes = new Scopes(scene, lexicon, told.length > 0 ? Math.min(...told) : undefined);
+  const told = found.flatMap(({ rule: { meaning }, match }) =>
+    meaning.says === 'symptom' ? [{ symptom: meaning.symptom, match }] : [],
+  );
+  const scopes = new Scopes(scene, lexicon, told);
   const judged = judge(found, scene, scopes, lexicon);
   const wished = wishedAway(judged);
   const findings = judged.filter(({ rule, own }) => rule.meaning.says === 'intent' || !isWithin(own, wished));
   const mayTell = asked === undefined || asked === 'symptoms';
   // "Used to get 18, now 12": the past that a complaint compares with belongs to it.
   const compared = plainlyTold(findings);
-  const isElsewhere = (at: number): boolean => (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) || wished.has(at);
+  const beside = besideThePoint(scene, lexicon);
+  const isElsewhere = (at: number): boolean =>
+    (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) || wished.has(at) || beside.has(at);
   const leanings = leaningsOn(scene, lexicon, isElsewhere);
   const surroundings = { scopes, similes, mayTell, wished, leanings: leanings?.symptoms };
   const symptoms = readSymptoms(findings, surroundings, scene, lexicon);
@@ -91,6 +95,18 @@ function plainlyTold(findings: readonly Finding[]): ReadonlySet<number> {
   const words = new Set<number>();
   for (const { rule, own, denied, scope } of findings) {
     if (rule.meaning.says === 'symptom' && !denied && scope === undefined) for (const at of own) words.add(at);
+  }
+  return words;
+}
+
+/** The words that lean to a complaint one by one and mean none as they stand ("pull off the job"). */
+function besideThePoint(scene: Scene, lexicon: ComplaintLexicon): ReadonlySet<number> {
+  const words = new Set<number>();
+  for (const hits of scene.at) {
+    for (const hit of hits) {
+      if (hit.class !== lexicon.scope['beside-the-point']) continue;
+      for (let at = hit.from; at < hit.to; at++) words.add(at);
+    }
   }
   return words;
 }
@@ -159,10 +175,29 @@ function judge(
     rule,
     match,
     own,
-    denied: !saysItsOwnNo(rule, match, scene, lexicon) && polarity.isDenied(match, own),
+    denied:
+      (!saysItsOwnNo(rule, match, scene, lexicon) && polarity.isDenied(match, own)) ||
+      (rule.meaning.says === 'symptom' && deniesWantOf(match, own, scene, lexicon)),
     scope: scopes.of(match, own),
   }));
 }
+
+/** "No loss of oil pressure" says no to the loss, not to the pressure, though "no oil pressure" is a complaint. */
+function deniesWantOf(match: Match, own: ReadonlySet<number>, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const holds = (at: number, name: 'not' | 'want-of'): boolean =>
+    (scene.at[at] ?? []).some((hit) => hit.class === lexicon.scope[name]);
+  return match.hits.some(({ from, to }) => {
+    if (!holds(from, 'not')) return false;
+    let apart = 0;
+    for (let at = to; at < match.to && !own.has(at); at++) {
+      if (holds(at, 'want-of')) return true;
+      if (scene.words[at]?.filler !== true && ++apart > MOST_BEFORE_A_WANT) return false;
+    }
+    return false;
+  });
+}
+/** "No real loss of power" */
+const MOST_BEFORE_A_WANT = 1;
 
 /** "No smoke no check engine light", "dont call dont text": what says its own no is not denied by the one before it. */
 function saysItsOwnNo({ meaning }: Rule, match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {

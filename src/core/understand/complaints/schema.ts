@@ -99,6 +99,8 @@ export const LexiconFile = z.strictObject({
     .strictObject({
       ...(Object.fromEntries(GRAMMAR_LISTS.map((name) => [name, Entries])) as Record<GrammarList, typeof Entries>),
       spellings: z.record(z.string(), z.string()).default({}),
+      /** Two words that are one. */
+      compounds: z.record(z.string().regex(/^\S+ \S+$/, 'expected two words'), z.string()).default({}),
       numbers: z.record(z.string(), z.number()).default({}),
       /** Marks that a telephone wrote down as it heard them. */
       spokenMarks: z.record(z.string(), z.enum([',', '.', '?'])).default({}),

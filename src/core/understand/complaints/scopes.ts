@@ -1,8 +1,17 @@
+import type { Symptom } from '../../model/ids.ts';
 import { beginsWith, type Grammar, type GrammarList } from './grammar.ts';
 import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
 import type { Scope, ScopeKind } from './types.ts';
 import { QUOTES, type Clause, type Word } from './words.ts';
+
+/** A symptom that a pattern found, before anybody knows whether it is told of the truck as it is. */
+export interface Found {
+  symptom: Symptom;
+  match: Match;
+}
+
+const NO_SYMPTOMS: ReadonlySet<Symptom> = new Set();
 
 /** A stretch of words under a scope; `to` is exclusive. */
 interface Stretch {
@@ -36,12 +45,15 @@ export class Scopes {
   readonly #lexicon: ComplaintLexicon;
   readonly #stretches: Stretch[] = [];
   readonly #marks = new Map<ScopeClass, number[]>();
+  readonly #found: readonly Found[];
+  readonly #after = new Map<number, ReadonlySet<Symptom>>();
   #kindAt: (ScopeKind | undefined)[] = [];
 
-  /** `told` is the word with which the owner's own complaint begins, if there is any. */
-  constructor(scene: Scene, lexicon: ComplaintLexicon, told: number | undefined) {
+  constructor(scene: Scene, lexicon: ComplaintLexicon, found: readonly Found[]) {
     this.#scene = scene;
     this.#lexicon = lexicon;
+    this.#found = found;
+    const told = found.length > 0 ? Math.min(...found.map(({ match }) => match.from)) : undefined;
     scene.at.forEach((hits, position) => {
       // "Back at 88,000" is long ago, not back again.
       const long =
@@ -171,8 +183,10 @@ export class Scopes {
       if (this.#is(position - 1, 'besideAMachine') || this.#is(position - 2, 'besideAMachine')) continue;
       const leads = before.length === 0 || (before.length === 1 && this.#is(position - 2, 'joinsAMachine'));
       const within = (at: number): boolean => at >= clause.from && at < clause.to;
-      if (!leads || own.some(within) || !own.some((at) => !within(at))) continue;
-      const { to } = this.#sentenceOf(position);
+      const { from, to } = this.#sentenceOf(position);
+      // Where something else is told in another sentence, nobody has to name the truck.
+      const isBeside = this.#found.some(({ match }) => match.to <= from || match.from >= to);
+      if (!leads || own.some(within) || !(isBeside || own.some((at) => !within(at)))) continue;
       const next = clauses.find(({ from }) => from > position && own.some((at) => at >= from && at < from + 3));
       this.#add('other-truck', clause.from, Math.min(to, next?.from ?? to));
     }
@@ -275,11 +289,12 @@ export class Scopes {
       const end = this.#endOf('was-fixed', position);
       // "Went away when I gave it gas": what comes and goes is not mended.
       if (this.#is(end, 'comesAndGoes')) continue;
+      // "It dont start no more": what it no longer can is the trouble.
+      if (this.#endOf('any-more', position) > position && this.#isUnable(position)) continue;
       // "You said it was fixed. It drips again": the sentence after it counts too.
       // "Still good", "back to normal": what stands inside the words of mending brings nothing back.
-      const back = this.#marksWithin('is-back', from, this.#nextSentenceEnd(to)).find(
-        (at) => at < position || at >= end,
-      );
+      const [others, backs] = this.#backs(from, this.#nextSentenceEnd(to), position, end);
+      const back = backs[0];
       const returned = back !== undefined && (back < to || !this.#namesAnother(from, to, back));
       const denied = this.#scene.at[position - 1]?.some((hit) => hit.class === this.#lexicon.scope.not) ?? false;
       if (wished || returned || denied || this.#clauseOf(position).question) continue;
@@ -287,7 +302,7 @@ export class Scopes {
       const now = this.#marksWithin('right-now', from, to).filter((at) => at < position);
       const begin = now.length > 0 ? clause.from : from;
       const after = this.#marksWithin('right-now', position, clause.to)[0] ?? clause.to;
-      this.#add('past', begin, after);
+      this.#add('past', begin, Math.min(after, ...others));
     }
     for (const position of this.#all('used-to')) {
       const clause = this.#clauseOf(position);
@@ -307,6 +322,46 @@ export class Scopes {
       const goesOn = next?.sentence === clause.sentence && this.#is(next.to - 1, 'ofThatTime');
       if (next && goesOn) this.#add('past', next.from, next.to);
     }
+  }
+
+  /** True where a complaint of the same clause is that something cannot be done. */
+  #isUnable(position: number): boolean {
+    const { from } = this.#clauseOf(position);
+    return this.#found.some(
+      ({ match }) =>
+        match.from >= from &&
+        match.from < position &&
+        match.hits.some((hit) => hit.class === this.#lexicon.scope.not && hit.from < position),
+    );
+  }
+
+  /**
+   * The words around a mending that bring something back: those of another complaint than the mended one ("the smell
+   * is gone, still starts hard"), and those that bring back what was mended.
+   */
+  #backs(from: number, to: number, position: number, end: number): [others: number[], backs: number[]] {
+    const mended = this.#toldWithin(this.#sentenceOf(position).from, position);
+    const others: number[] = [];
+    const backs: number[] = [];
+    for (const at of this.#marksWithin('is-back', from, to)) {
+      if (at >= position && at < end) continue;
+      const another = at < end || mended.size === 0 ? NO_SYMPTOMS : this.#toldAfter(at);
+      const isOther = another.size > 0 && ![...another].some((symptom) => mended.has(symptom));
+      (isOther ? others : backs).push(at);
+    }
+    return [others, backs];
+  }
+
+  #toldWithin(from: number, to: number): ReadonlySet<Symptom> {
+    const within = this.#found.filter(({ match }) => match.from >= from && match.to <= to);
+    return new Set(within.map(({ symptom }) => symptom));
+  }
+
+  /** The symptoms from a word to the end of its clause; each word is looked up once, however often it is asked for. */
+  #toldAfter(position: number): ReadonlySet<Symptom> {
+    let told = this.#after.get(position);
+    if (!told) this.#after.set(position, (told = this.#toldWithin(position, this.#clauseOf(position).to)));
+    return told;
   }
 
   /** True where between a sentence's end and a word a thing is named that the sentence does not name. */

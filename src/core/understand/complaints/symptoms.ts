@@ -4,7 +4,7 @@ import { decide, weigh, type Weighed } from './decide.ts';
 import { evidenceOf, type Dropped, type Leanings } from './evidence.ts';
 import type { Finding } from './finding.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
-import { isDoubted, shares } from './matches.ts';
+import { isDoubted, laidToAnother, shares } from './matches.ts';
 import type { Match, Scene } from './pattern.ts';
 import type { Scopes } from './scopes.ts';
 import { tellingWords } from './second-opinion.ts';
@@ -83,6 +83,15 @@ export function readSymptoms(
   return { present, denied, ask, unsure, more, weighed };
 }
 
+/** True where the clause goes on to say that what a match tells of went by itself. */
+function isGone({ to }: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const end = scene.clauses[(scene.words[to - 1] as Word).clause]?.to ?? to;
+  for (let at = to; at < end; at++) {
+    if (scene.at[at]?.some((hit) => hit.class === lexicon.scope['passed-by-itself'])) return true;
+  }
+  return false;
+}
+
 type Read = Pick<SymptomsRead, 'present' | 'denied' | 'ask'>;
 
 function put(into: Map<Symptom, Match[]>, symptom: Symptom, match: Match): void {
@@ -102,7 +111,14 @@ function statements(findings: readonly Finding[], scene: Scene, lexicon: Complai
     const { meaning } = rule;
     if (meaning.says === 'symptom') {
       if (scope === undefined) put(isDenied ? denied : present, meaning.symptom, match);
-      else if (!isDenied && DANGERS.has(meaning.symptom) && (OPEN_SCOPES.has(scope) || (scope === 'past' && passed))) {
+      // "The fuel smell is gone": what went by itself is absent.
+      else if (scope === 'past' && !DANGERS.has(meaning.symptom) && isGone(match, scene, lexicon)) {
+        put(denied, meaning.symptom, match);
+      } else if (
+        !isDenied &&
+        DANGERS.has(meaning.symptom) &&
+        (OPEN_SCOPES.has(scope) || (scope === 'past' && passed))
+      ) {
         ask.add(meaning.symptom);
       }
     } else if (meaning.says === 'absent') {
@@ -168,6 +184,9 @@ function openHints(
   });
   const isOver = (symptom: Symptom): boolean =>
     [...present.keys()].some((other) => lexicon.over.get(other)?.has(symptom));
+  const laid = laidToAnother(scene, lexicon);
+  const mayNotBe = (match: Match): boolean =>
+    isDoubted(match, scene, lexicon) || laid.has(sentenceOf(match, scene) ?? -1);
   for (const { rule, match, denied: isDenied, scope, own } of findings) {
     const { meaning } = rule;
     if (isDenied || (scope !== undefined && !OPEN_SCOPES.has(scope))) continue;
@@ -187,7 +206,7 @@ function openHints(
         ask.add(symptom);
         if (scope === undefined && !saysMore.has(sentenceOf(match, scene))) put(hinted, symptom, match);
       }
-    } else if (meaning.says === 'symptom' && scope === undefined && isDoubted(match, scene, lexicon)) {
+    } else if (meaning.says === 'symptom' && scope === undefined && mayNotBe(match)) {
       unsure = true;
       if (DANGERS.has(meaning.symptom)) ask.add(meaning.symptom);
     }

@@ -26,6 +26,8 @@ function alikeOf(forms: Iterable<string>): Map<string, string[]> {
   return alike;
 }
 
+/** Of shorter words many that end so are no doing. */
+const SHORTEST_DOING = 5;
 const MEMORY = 20_000;
 const LONGEST_REMEMBERED = 40;
 const LONGEST_SKIP = 2;
@@ -108,6 +110,9 @@ export class Vocabulary {
     const ids: number[] = [];
     const exact = this.#exact.get(text);
     if (exact !== undefined) ids.push(exact);
+    // "Runnin", "drippin": the last letter of a doing is often left out.
+    const doing = text.length >= SHORTEST_DOING && text.endsWith('in') ? this.#exact.get(`${text}g`) : undefined;
+    if (doing !== undefined) ids.push(doing);
     const longest = Math.min(text.length, 24);
     for (let length = 2; length <= longest; length++) {
       const id = this.parts.prefix.get(text.slice(0, length));

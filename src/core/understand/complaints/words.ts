@@ -49,6 +49,8 @@ export interface Joints {
   contractions: ReadonlySet<string>;
   /** Other spellings of a word: lite is light. */
   spellings: ReadonlyMap<string, string>;
+  /** Two words that are one: by the first, the second and what both are ("anti freeze"). */
+  compounds: ReadonlyMap<string, ReadonlyMap<string, string>>;
   numbers: ReadonlyMap<string, number>;
   /** Marks in words by their first word: comma, question mark. */
   spokenMarks: ReadonlyMap<string, SpokenMark>;
@@ -142,6 +144,12 @@ export function divide(message: Message, joints: Joints, isKnown: (text: string)
       add(split[2] as string, token.start + digits.length, token.end);
       continue;
     }
+    const compound = compoundAt(tokens, index, joints);
+    if (compound) {
+      add(compound.text, token.start, compound.end);
+      index = compound.last;
+      continue;
+    }
     const base = token.text.slice(0, -1);
     const owner = token.kind === 'word' && POSSESSIVE.test(token.raw) && !joints.contractions.has(base);
     const typed = owner ? base : token.text;
@@ -155,6 +163,19 @@ export function divide(message: Message, joints: Joints, isKnown: (text: string)
   close('');
   markQuestions(clauses);
   return { words, clauses };
+}
+
+/** "Anti freeze", "anti-freeze": two words that are one, with where the second ends and its place among the tokens. */
+function compoundAt(
+  tokens: readonly Token[],
+  index: number,
+  { compounds }: Joints,
+): { text: string; end: number; last: number } | undefined {
+  const seconds = compounds.get(tokens[index]?.text ?? '');
+  if (!seconds) return undefined;
+  const last = tokens[index + 1]?.text === '-' ? index + 2 : index + 1;
+  const text = seconds.get(tokens[last]?.text ?? '');
+  return text === undefined ? undefined : { text, end: (tokens[last] as Token).end, last };
 }
 
 /** "Gives me a headache period should I worry question mark": marks that a telephone wrote down as it heard them. */
