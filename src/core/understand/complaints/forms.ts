@@ -36,14 +36,20 @@ export function slipBetween(typed: string, meant: string): Slip | undefined {
   if (difference > 1 || difference < -1 || typed === meant) return undefined;
   let head = 0;
   const shorter = Math.min(typed.length, meant.length);
-  while (head < shorter && typed[head] === meant[head]) head++;
-  if (difference === 0) {
-    if (typed.slice(head + 1) === meant.slice(head + 1)) return 'changed';
-    const swapped = typed[head] === meant[head + 1] && typed[head + 1] === meant[head];
-    return swapped && typed.slice(head + 2) === meant.slice(head + 2) ? 'swapped' : undefined;
+  while (head < shorter && typed.charCodeAt(head) === meant.charCodeAt(head)) head++;
+  if (difference === -1) return endAlike(typed, head, meant, head + 1) ? 'dropped' : undefined;
+  if (difference === 1) return endAlike(typed, head + 1, meant, head) ? 'added' : undefined;
+  if (endAlike(typed, head + 1, meant, head + 1)) return 'changed';
+  const swapped = typed[head] === meant[head + 1] && typed[head + 1] === meant[head];
+  return swapped && endAlike(typed, head + 2, meant, head + 2) ? 'swapped' : undefined;
+}
+
+/** Whether two words that end at the same distance from these places are alike from there on. */
+function endAlike(one: string, from: number, other: string, otherFrom: number): boolean {
+  for (let at = from, otherAt = otherFrom; at < one.length; at++, otherAt++) {
+    if (one.charCodeAt(at) !== other.charCodeAt(otherAt)) return false;
   }
-  if (difference === -1) return typed.slice(head) === meant.slice(head + 1) ? 'dropped' : undefined;
-  return typed.slice(head + 1) === meant.slice(head) ? 'added' : undefined;
+  return true;
 }
 
 /** Every text that is left when one letter is taken out, and the text itself: two words one slip apart share one. */

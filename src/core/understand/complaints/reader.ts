@@ -131,8 +131,10 @@ function isWithin(own: ReadonlySet<number>, words: ReadonlySet<number>): boolean
 /** Every place where any rule of the lexicon holds. */
 function findAll(scene: Scene, asked: Askable | undefined, lexicon: ComplaintLexicon): { rule: Rule; match: Match }[] {
   const byClass = new Map<number, Hit[]>();
+  const isFound = new Uint8Array(lexicon.classNames.length);
   for (const hits of scene.at) {
     for (const hit of hits) {
+      isFound[hit.class] = 1;
       const known = byClass.get(hit.class);
       if (known) known.push(hit);
       else byClass.set(hit.class, [hit]);
@@ -143,11 +145,22 @@ function findAll(scene: Scene, asked: Askable | undefined, lexicon: ComplaintLex
     for (const rule of lexicon.rules.get(classId) ?? []) {
       const { meaning } = rule;
       if (meaning.says === 'fact' && meaning.asked && meaning.fact !== asked) continue;
-      if (!rule.pattern.parts.every((part) => part.some((id) => byClass.has(id)))) continue;
+      if (!areAllFound(rule.pattern.parts, isFound)) continue;
       for (const match of findPattern(rule.pattern, hits, scene)) found.push({ rule, match });
     }
   }
   return found;
+}
+
+/** Whether a message holds a word for every part of a pattern: most patterns end here. */
+function areAllFound(parts: readonly (readonly number[])[], isFound: Uint8Array): boolean {
+  for (const part of parts) if (!isAnyFound(part, isFound)) return false;
+  return true;
+}
+
+function isAnyFound(part: readonly number[], isFound: Uint8Array): boolean {
+  for (const id of part) if (isFound[id] === 1) return true;
+  return false;
 }
 
 function judge(

@@ -1,6 +1,14 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
 import type { ClassesAt, SeenText, SeenWord } from '../opinion/features.ts';
-import { BY_FEATURES, BY_WORDS, leanings, type ClassRows, type Opinion, type Sight } from '../opinion/mod.ts';
+import {
+  BY_FEATURES,
+  BY_WORDS,
+  leanings,
+  wordFeatures,
+  type ClassRows,
+  type Opinion,
+  type Sight,
+} from '../opinion/mod.ts';
 import { weightFor } from '../opinion/table.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
@@ -52,15 +60,21 @@ export function leaningsOn(
 ): { symptoms: Map<Symptom, number>; intents: Map<Intent, number> } | undefined {
   const { opinions } = lexicon;
   if (!opinions || scene.words.length > MOST_WORDS) return undefined;
-  const said = saidIn(scene, lexicon);
+  const { words, asks } = saidIn(scene, lexicon);
+  const features = wordFeatures(words);
   const { symptoms, intents } = opinions;
   return {
-    symptoms: leanings(symptoms.opinion, said, {
+    symptoms: leanings(symptoms.opinion, features, {
+      asks,
       classesAt: classesSeen(scene, symptoms.classes),
       isAside,
       scale: BY_WORDS,
     }),
-    intents: leanings(intents.opinion, said, { classesAt: classesSeen(scene, intents.classes), scale: BY_FEATURES }),
+    intents: leanings(intents.opinion, features, {
+      asks,
+      classesAt: classesSeen(scene, intents.classes),
+      scale: BY_FEATURES,
+    }),
   };
 }
 

@@ -46,7 +46,7 @@ export class Vocabulary {
   #alike: Map<string, string[]> | undefined;
   /** Forms by what is left of them without vowels; made when a text first holds such a word. */
   #bare: Map<string, string[]> | undefined;
-  readonly #mended = new Map<string, string>();
+  readonly #meanings = new Map<string, readonly string[]>();
   readonly #memory = new Map<string, readonly number[]>();
 
   constructor(parts: VocabularyParts) {
@@ -69,14 +69,19 @@ export class Vocabulary {
   /** A word as the lexicon spells it, where one word of it alone can be meant by what is typed; else the word itself. */
   mended(text: string): string {
     if (this.knows(text)) return text;
-    const known = this.#mended.get(text);
-    if (known !== undefined) return known;
+    const meant = this.#meant(text);
+    return meant.length === 1 ? (meant[0] as string) : text;
+  }
+
+  /** The words of the lexicon that a word it does not hold may stand for. */
+  #meant(text: string): readonly string[] {
+    const known = this.#meanings.get(text);
+    if (known) return known;
     const abbreviated = this.#abbreviated(text);
-    const forms = abbreviated.length > 0 ? abbreviated : this.#slips(text);
-    const mended = forms.length === 1 ? (forms[0] as string) : text;
-    if (this.#mended.size >= MEMORY) this.#mended.clear();
-    if (text.length <= LONGEST_REMEMBERED) this.#mended.set(text, mended);
-    return mended;
+    const meant = abbreviated.length > 0 ? abbreviated : this.#slips(text);
+    if (this.#meanings.size >= MEMORY) this.#meanings.clear();
+    if (text.length <= LONGEST_REMEMBERED) this.#meanings.set(text, meant);
+    return meant;
   }
 
   #lookUp(word: Word, lastYear: number): readonly number[] {
@@ -119,8 +124,7 @@ export class Vocabulary {
       if (id !== undefined) ids.push(id);
     }
     if (ids.length > 0 || this.#ordinary.has(text)) return ids;
-    const forms = this.#abbreviated(text);
-    return (forms.length > 0 ? forms : this.#slips(text)).map((form) => this.#exact.get(form) as number);
+    return this.#meant(text).map((form) => this.#exact.get(form) as number);
   }
 
   /** Words of the lexicon that are typed without their vowels ("wht smk at strt"). */

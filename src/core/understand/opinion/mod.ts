@@ -27,8 +27,34 @@ export interface ClassRows {
   negated: readonly (number | undefined)[];
 }
 
+/** The words of a text with the features that each gives, put together once for all opinions on it. */
+export interface FeaturesOfWord {
+  word: string;
+  /** With the word before it. */
+  pair: string;
+  first?: string;
+  stem?: string;
+  isNegated: boolean;
+}
+
+/** The features of the words of a text, in the way of `featuresOf`. */
+export function wordFeatures(said: SeenText['words']): FeaturesOfWord[] {
+  let before = '';
+  return said.map((seen, position) => {
+    const text = wordOf(seen);
+    const isNegated = seen.negated === true;
+    const mark = isNegated ? NEGATED : '';
+    const features: FeaturesOfWord = { word: mark + text, pair: `${mark}${before} ${text}`, isNegated };
+    if (position === 0) features.first = FIRST + text;
+    if (text.length > STEM) features.stem = `${mark}${text.slice(0, STEM)}*`;
+    before = text;
+    return features;
+  });
+}
+
 /** How a text is looked at: the rows of its words' classes, which words are left out, and what a feature weighs. */
 export interface Sight {
+  asks: boolean;
   classesAt?: (position: number, negated: boolean, count: (row: number | undefined) => void) => void;
   isAside?: (position: number) => boolean;
   scale: Scale;
@@ -39,11 +65,10 @@ export interface Sight {
  * features are those of `featuresOf`.
  */
 export function leanings<Label extends string>(
-  opinion: Opinion<Label>,
-  { words: said, asks }: SeenText,
-  { classesAt, isAside, scale }: Sight,
+  { labels, bias, table }: Opinion<Label>,
+  said: readonly FeaturesOfWord[],
+  { asks, classesAt, isAside, scale }: Sight,
 ): Map<Label, number> {
-  const { labels, bias, table } = opinion;
   const { rows, starts, numbers } = table;
   const sums = new Float64Array(labels.length);
   const seen = new Set<number>();
@@ -56,24 +81,22 @@ export function leanings<Label extends string>(
       sums[place] = (sums[place] as number) + (numbers[at + 1] as number);
     }
   };
-  let before: string | undefined;
+  let isPair = false;
   let length = 0;
-  said.forEach((seenWord, position) => {
+  for (let position = 0; position < said.length; position++) {
     if (isAside?.(position)) {
-      before = undefined;
-      return;
+      isPair = false;
+      continue;
     }
     length++;
-    const word = wordOf(seenWord);
-    const isNegated = seenWord.negated === true;
-    const mark = isNegated ? NEGATED : '';
-    count(rows.get(mark + word));
-    if (position === 0) count(rows.get(FIRST + word));
-    if (word.length > STEM) count(rows.get(`${mark}${word.slice(0, STEM)}*`));
-    if (before !== undefined) count(rows.get(`${mark}${before} ${word}`));
-    before = word;
+    const { word, pair, first, stem, isNegated } = said[position] as FeaturesOfWord;
+    count(rows.get(word));
+    if (first !== undefined) count(rows.get(first));
+    if (stem !== undefined) count(rows.get(stem));
+    if (isPair) count(rows.get(pair));
+    isPair = true;
     classesAt?.(position, isNegated, count);
-  });
+  }
   if (asks) count(rows.get(ASKS));
   const weight = scale(length, seen.size);
   return new Map(

@@ -1,4 +1,3 @@
-import { DateTime } from 'luxon';
 import type { IsoDate } from '../../model/time.ts';
 import { milesFromKilometres } from './units.ts';
 
@@ -17,10 +16,12 @@ export interface Doubt {
 /** Above this an odometer of a light or medium truck is taken for a slip, such as the tenths run on. */
 const SELDOM_ABOVE = 1_000_000;
 
+const DAY = 24 * 60 * 60 * 1000;
+
 /** Days between two dates; at least one, and one where they are not known. */
 export function daysBetween(from: IsoDate | undefined, to: IsoDate | undefined): number | undefined {
   if (!from || !to) return undefined;
-  const days = DateTime.fromISO(to).diff(DateTime.fromISO(from), 'days').days;
+  const days = (Date.parse(to) - Date.parse(from)) / DAY;
   return Number.isFinite(days) ? Math.max(1, Math.round(days)) : undefined;
 }
 
