@@ -1,18 +1,35 @@
 import { describe, expect, it } from 'vitest';
 import { checkFlows } from '../../src/cli/check-flows.ts';
 import { analyseAdvice, compileAdvice } from '../../src/core/advise/mod.ts';
-import { compileFlows } from '../../src/core/mod.ts';
+import { compileFlows, type FlowFile, type FlowFinding } from '../../src/core/mod.ts';
 import { readFlowsFolder } from '../../src/flows-folder.ts';
 import { SLIPS, type Slip } from './broken-flows.ts';
 
 const files = readFlowsFolder();
 
+/** What the book of advice is made of; all else leaves what its rules do together as it is. */
+const ofAdvice = (given: readonly FlowFile[]): FlowFile[] =>
+  given.filter(({ path }) => /^flows\/(advice|vehicles|services)\//.test(path));
+
+const analysed = new Map<string, FlowFinding[]>();
+
+/** What the rules of a book do together, which takes seconds to find out: once for the same files. */
+function analysisOf(given: readonly FlowFile[]): FlowFinding[] {
+  const own = ofAdvice(given);
+  const key = JSON.stringify(own);
+  const known = analysed.get(key);
+  if (known) return known;
+  const advice = compileAdvice(own);
+  const findings = advice.ok ? analyseAdvice(advice.value) : [];
+  analysed.set(key, findings);
+  return findings;
+}
+
 /** What the check-flows command prints of a shop's files with one slip in them. */
 function printed({ file, from, to, inFile }: Slip): { lines: string[]; exitCode: number; text: string } {
   const changed = files.map((each) => (each.path === file ? { ...each, text: each.text.replace(from, to) } : each));
   const text = changed.find(({ path }) => path === (inFile ?? file))?.text ?? '';
-  const advice = compileAdvice(changed);
-  return { ...checkFlows([compileFlows(changed)], advice.ok ? analyseAdvice(advice.value) : []), text };
+  return { ...checkFlows([compileFlows(changed)], analysisOf(changed)), text };
 }
 
 /** The line on which a text begins to differ from another one, or on which a part of it stands. */
