@@ -1,5 +1,5 @@
 import type { Cue } from './cue-names.ts';
-import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 
 /** One value that the text may give for a fact, with the pieces it was read from (both ends inclusive). */
@@ -42,13 +42,48 @@ export function choose<T>(scan: Scan, found: readonly Candidate<T>[]): Choice<T>
       before.unsure = 'hedged';
     }
   });
-  const left = items.filter((item) => !item.dropped);
+  const left = withoutClaimed(
+    scan,
+    items.filter((item) => !item.dropped),
+  );
   const top = left.reduce((most, item) => Math.max(most, item.strength), 0);
   const plainest = left.filter((item) => item.strength === top);
   const [first] = plainest;
   if (!first) return { none: true };
   if (plainest.some((item) => item.value !== first.value)) return { none: true, conflict: true };
   return { none: false, chosen: plainest.find((item) => item.unsure === undefined) ?? first, alternatives };
+}
+
+/**
+ * "I wrote 96,000 but it is 69,000", "he says 184,300 but I looked and it's 184,930": what was only said before yields
+ * to what is told now. What somebody else says, with nothing that turns against it, leaves a doubt.
+ */
+function withoutClaimed<T>(scan: Scan, items: (Candidate<T> & { dropped: boolean })[]): Candidate<T>[] {
+  if (items.length < 2 || items.length > MOST_CLAIMED) return items;
+  const claims = items.map(({ first }) => claimBefore(scan, first));
+  const told = items.filter((_, index) => claims[index] === undefined);
+  if (told.length === 0 || told.length === items.length) return items;
+  const doubted = items.some((item, index) => {
+    const next = items[index + 1];
+    if (claims[index] !== 'othersClaim' || told.some(({ value }) => value === item.value)) return false;
+    return !next || !cueWithin(scan, item.last + 1, next.first - 1, 'turns', 'correction');
+  });
+  return doubted ? told.map((item) => ({ ...item, unsure: item.unsure ?? ('hedged' as const) })) : told;
+}
+/** Nobody takes back more values than this. */
+const MOST_CLAIMED = 12;
+/** Words between "I told you" and its value. */
+const CLAIM_REACH = 5;
+
+/** Who said a value before, where the words right before it tell. */
+function claimBefore(scan: Scan, first: number): 'ownClaim' | 'othersClaim' | undefined {
+  const clause = scan.clause[first];
+  for (let at = first - 1; at >= 0 && at >= first - CLAIM_REACH && scan.clause[at] === clause; at--) {
+    if (scan.pieces[at]?.kind === 'number') return undefined;
+    const claim = cueEnding(scan, at, 'ownClaim', 'othersClaim');
+    if (claim) return claim.cue as 'ownClaim';
+  }
+  return undefined;
 }
 
 const directlyInstead = <T>(scan: Scan, candidate: Candidate<T>): boolean =>
@@ -159,6 +194,9 @@ function hedgedBefore(scan: Scan, field: NumberField, first: number, hedges: rea
   for (let at = first - 1; at >= 0 && at > first - HEDGE_REACH && scan.sentence[at] === sentence; at--) {
     if ((field.indexAt[at] ?? -1) >= 0) return false;
     const hedge = cueEnding(scan, at, ...hedges);
+    // "I wrote 69,000 but it should be 96,000": what corrects doubts nothing.
+    const corrects = hedge && cueEnding(scan, at, 'correction');
+    if (corrects && corrects.first < hedge.first) return false;
     // "2001 i believe, 211,000": the hedge belongs to what it follows.
     const ofAnother = marked && hedge !== undefined && (field.indexAt[hedge.first - 1] ?? -1) >= 0;
     if (hedge && scan.words[hedge.first] !== '?') return !ofAnother;

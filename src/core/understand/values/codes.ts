@@ -92,10 +92,16 @@ const SPOKEN_LETTERS = new Map(
     U: 'u you yu uniform',
   }).flatMap(([letter, names]) => names.split(' ').map((name) => [name, letter] as const)),
 );
+/** Names of letters that are everyday words as well. */
+const WORDS_TOO = new Set(['be', 'see', 'you', 'yu', 'pea', 'bee', 'papa', 'uniform']);
 const SIGNS = 4;
 
 /** Codes read out: "p zero zero eight seven", "P00 eighty seven". At least one of the digits is a word. */
-export function findSpokenCodes(scan: Scan, lexicon: ValuesLexicon): CodeMention[] {
+export function findSpokenCodes(
+  scan: Scan,
+  lexicon: ValuesLexicon,
+  codeSpokenOf: (first: number) => boolean,
+): CodeMention[] {
   const found: CodeMention[] = [];
   const numerals = [lexicon.words.en.numerals, lexicon.words.es.numerals];
   for (let first = 0; first < scan.pieces.length; first++) {
@@ -103,7 +109,9 @@ export function findSpokenCodes(scan: Scan, lexicon: ValuesLexicon): CodeMention
     const letter = SPOKEN_LETTERS.get(name);
     // What follows must be a number, a word for one, or a letter of the code.
     const next = scan.words[first + 1];
-    if (!letter || next === undefined || (next.length > 1 && !isSign(scan, first + 1, numerals))) continue;
+    // "That would be one eighty seven", "you one time": a word of its own, unless a code is spoken of.
+    const isWord = name.length > 1 && WORDS_TOO.has(name) && !codeSpokenOf(first);
+    if (!letter || isWord || next === undefined || (next.length > 1 && !isSign(scan, first + 1, numerals))) continue;
     let signs = '';
     let spoken = false;
     let at = first + 1;

@@ -220,7 +220,8 @@ function layoutAfter(scan: Scan, end: number): 'V' | 'I' | undefined {
     if (scan.clause[at] !== scan.clause[end]) return undefined;
     const inline = cueAt(scan, at, 'inlineLayout');
     if (inline && scan.pieces[inline.last + 1]?.kind !== 'number' && (scan.words[at]?.length ?? 0) > 1) return 'I';
-    if (scan.words[at] === 'v' && scan.pieces[at + 1]?.kind !== 'number') return 'V';
+    const vee = cueAt(scan, at, 'vLayout');
+    if (vee && scan.pieces[vee.last + 1]?.kind !== 'number') return 'V';
   }
   return undefined;
 }

@@ -10,7 +10,8 @@ export interface NumberField {
 }
 
 export function fieldOf(scan: Scan, mentions: readonly NumberMention[]): NumberField {
-  const all = mentions.map((mention) => measure(scan, mention));
+  const starts = new Set(mentions.map(({ first }) => first));
+  const all = mentions.map((mention) => measure(scan, mention, (at) => starts.has(at)));
   const indexAt = new Int32Array(scan.pieces.length).fill(-1);
   mentions.forEach((mention, index) => indexAt.fill(index, mention.first, mention.last + 1));
   return { all, indexAt };

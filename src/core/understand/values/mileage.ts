@@ -8,7 +8,7 @@ import { isNoMileage } from './not-a-mileage.ts';
 import type { NumberMention } from './numbers.ts';
 import { Surroundings } from './surroundings.ts';
 import { periodAfter, periodBefore, type Measured } from './units.ts';
-import { workAt } from './work-done.ts';
+import { subjectOf, workAt } from './work-done.ts';
 
 /**
  * What a mileage in the text may be: the present odometer, miles a year, the odometer at the last fuel filter or oil
@@ -171,6 +171,9 @@ class MileageReader {
 
   #asFilter(m: Measured, present: boolean): RoleRead | undefined {
     const odometer = this.#around.odometerBefore(m) && !this.#around.leftHas(m, 'done', 'lastOne', 'filter');
+    // "The air filter was 90k": of other work.
+    const subject = subjectOf(this.#scan, ...this.#around.left(m));
+    if (subject !== undefined && subject !== 'filter' && !present && !odometer) return undefined;
     if (present || odometer) return { role: 'odometer', strength: 2 };
     return this.#acceptable(m, true) ? { role: 'filter', strength: this.#weight(m) } : undefined;
   }
@@ -216,6 +219,9 @@ class MileageReader {
   #isDue(m: Measured): boolean {
     const due = lastCueWithin(this.#scan, ...this.#around.left(m), 'nextDue');
     const odometer = lastCueWithin(this.#scan, ...this.#around.left(m), 'odometer');
+    // "I wrote 69,000 but it should be 96,000"
+    const correction = due && lastCueWithin(this.#scan, ...this.#around.left(m), 'correction');
+    if (correction && correction.first <= due.first && correction.last >= due.last) return false;
     if (due && !(odometer && odometer.first > due.last)) return true;
     return cueAfter(this.#scan, m.end, 'nextDue') !== undefined && !this.#around.odometerBefore(m);
   }

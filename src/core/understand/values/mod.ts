@@ -142,7 +142,10 @@ class ValuesReader {
       for (let at = index - 1; at >= Math.max(0, index - 3); at--) if (cueEnding(scan, at, 'codeNoun')) return true;
       return false;
     };
-    const codes = [...findCodes(this.#message.text, afterCodeWord), ...findSpokenCodes(scan, this.#lexicon)];
+    const codes = [
+      ...findCodes(this.#message.text, afterCodeWord),
+      ...findSpokenCodes(scan, this.#lexicon, (first) => afterCodeWord(scan.pieces[first]?.start ?? 0)),
+    ];
     const inVin = new Set(vins.flatMap(({ start, end }) => Array.from({ length: end - start }, (_, i) => start + i)));
     return codes.filter((code) => !inVin.has(code.start) && !inVin.has(code.end - 1));
   }

@@ -6,6 +6,8 @@ import type { Measured } from './units.ts';
 /** Words and marks that may stand between "zip", "order", "invoice" and their number. */
 const BEFORE_AN_IDENTIFIER = new Set(['#', ':', '.', 'is', 'was', 'es', 'the']);
 
+const NUMBER = new Set(['number', 'numero', 'num']);
+
 /** Pounds per square inch; no mileage that is told without its thousands stands beside a pressure. */
 const MOST_PRESSURE = 500;
 
@@ -29,6 +31,8 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
     return true;
   }
   if (m.unit !== undefined) return false;
+  // "Engine hours 2,914"
+  if (cueBefore(scan, mention.first, 'hourMeter')) return true;
   // "The oil pressure gauge reading 10 at idle"
   if (mention.value < MOST_PRESSURE && !mention.scaled && around.leftHas(m, 'pressure')) return true;
   if (cueBefore(scan, mention.first, 'price')) return true;
@@ -41,6 +45,12 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
 }
 
 function isTripMeter(around: Surroundings, m: Measured): boolean {
+  // "301 on the trip and 187,412 on the other"
+  for (let at = m.end + 1; at <= m.end + 3 && around.scan.clause[at] === around.scan.clause[m.end]; at++) {
+    const after = cueAt(around.scan, at, 'tripMeter');
+    if (after) return !around.odometerBefore(m);
+    if (!cueAt(around.scan, at, 'filler')) break;
+  }
   const trip = lastCueWithin(around.scan, ...around.left(m), 'tripMeter');
   return trip !== undefined && !cueWithin(around.scan, trip.last + 1, m.mention.first - 1, 'odometerNoun');
 }
@@ -63,7 +73,10 @@ function isBareNumberOfSomething(around: Surroundings, m: Measured, mileageAsked
   if (mention.grouped === 'mark' && mention.length >= 5) return false;
   let named = before;
   while (named >= 0 && named > before - 4 && BEFORE_AN_IDENTIFIER.has(scan.words[named] ?? '')) named--;
-  if (cueEnding(scan, before, 'identifier') ?? cueEnding(scan, named, 'identifier')) return true;
+  const paper = cueEnding(scan, before, 'identifier') ?? cueEnding(scan, named, 'identifier');
+  // "The number is 187412": the one that was asked for.
+  const asked = mileageAsked && paper !== undefined && NUMBER.has(scan.words[paper.last] ?? '') && mention.length >= 5;
+  if (paper && !asked) return true;
   if (isAddress(scan, mention)) return true;
   const fourDigits = mention.digits && mention.length === 4 && mention.grouped === 'no' && mention.decimals === 0;
   const yearLike = fourDigits && mention.value > 1950 && mention.value < 2100;

@@ -64,7 +64,9 @@ function judged(
   const doubt = asked || last.miles !== undefined ? doubtAbout(value, last) : doubtAbout(value, {});
   if (doubt) return { value, first, last: end, doubt };
   if (candidate.unsure) return { value, first, last: end, doubt: { because: candidate.unsure } };
-  if (own?.past) return { value, first, last: end, doubt: { because: 'hedged' } };
+  // "The cluster was swapped, it shows 12,400": the instrument does not tell what the truck has.
+  const off = cueWithin(scan, 0, scan.pieces.length - 1, 'instrumentOff');
+  if (own?.past || off) return { value, first, last: end, doubt: { because: 'hedged' } };
   return { value, first, last: end };
 }
 

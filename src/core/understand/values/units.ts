@@ -32,15 +32,20 @@ export const KILOMETRES_PER_MILE = 1.609344;
 export const milesFromKilometres = (kilometres: number): number => Math.round(kilometres / KILOMETRES_PER_MILE);
 
 /** The unit that stands right after a number, or the currency sign right before it. */
-export function measure(scan: Scan, mention: NumberMention): Measured {
+export function measure(scan: Scan, mention: NumberMention, isNumber: (at: number) => boolean): Measured {
   const after = mention.last + 1;
-  const unit = unitAt(scan, mention, after);
+  const unit = unitAt(scan, mention, after, isNumber);
   if (unit) return { mention, unit: unit.cue as Unit, end: unit.last };
   if (CURRENCY.has(scan.words[mention.first - 1] ?? '')) return { mention, unit: 'money', end: mention.last };
   return { mention, end: mention.last };
 }
 
-function unitAt(scan: Scan, mention: NumberMention, after: number): { cue: Cue; last: number } | undefined {
+function unitAt(
+  scan: Scan,
+  mention: NumberMention,
+  after: number,
+  isNumber: (at: number) => boolean,
+): { cue: Cue; last: number } | undefined {
   const { pieces, words, sentence } = scan;
   const here = pieces[after];
   if (!here) return undefined;
@@ -55,6 +60,8 @@ function unitAt(scan: Scan, mention: NumberMention, after: number): { cue: Cue; 
   if (pieces[found.last]?.text.length === 1 && found.first === found.last && next?.kind === 'number' && !next.spaced) {
     return undefined;
   }
+  // "six point seven V eight": no volts, but the letter of the next number.
+  if (words[found.last] === 'v' && found.first === found.last && isNumber(found.last + 1)) return undefined;
   // "6.7 v-8"
   if (words[found.last] === 'v' && found.first === found.last && words[found.last + 1] === '-') return undefined;
   return found;

@@ -14,13 +14,13 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
   const odometer = lastCueWithin(scan, from, to, 'odometer');
   if (odometer && (!done || odometer.first > done.last)) return undefined;
   if (present && !done) return undefined;
-  const noun = subject(scan, from, to);
+  const noun = subjectOf(scan, from, to);
   const at = AT.has(scan.words[m.mention.first - 1] ?? '');
   const wished = cueWithin(scan, from, to, 'wish') !== undefined;
   if (done && scan.words[done.first] !== 'new') {
     const isLast = cueWithin(scan, from, to, 'lastOne') !== undefined;
     if (wished && !isLast) return undefined;
-    return noun ?? subject(scan, around.sentenceStart(from, 1), from - 1) ?? (at || isLast ? 'other' : undefined);
+    return noun ?? subjectOf(scan, around.sentenceStart(from, 1), from - 1) ?? (at || isLast ? 'other' : undefined);
   }
   if (noun && at && !wished) return noun;
   // "88k when the filter was changed"
@@ -29,11 +29,11 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
   // "180k at my last oil change"
   const then =
     told ?? (AT.has(scan.words[m.end + 1] ?? '') ? cueWithin(scan, rightFrom, rightTo, 'lastOne') : undefined);
-  return then ? (subject(scan, rightFrom, rightTo) ?? 'other') : undefined;
+  return then ? (subjectOf(scan, rightFrom, rightTo) ?? 'other') : undefined;
 }
 
 /** The work that a span names last. */
-function subject(scan: Scan, from: number, to: number): Work | undefined {
+export function subjectOf(scan: Scan, from: number, to: number): Work | undefined {
   let found = lastCueWithin(scan, Math.max(0, from), to, 'filter', 'oil', 'otherRepair');
   // "the oil pressure light came on at 61,250": no work on the oil.
   while (found && (cueAt(scan, found.first, 'notTheWork')?.last ?? -1) > found.last) {

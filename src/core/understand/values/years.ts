@@ -37,7 +37,7 @@ export function yearCandidates(
   measured.forEach((m, index) => {
     const { mention } = m;
     if (used.has(mention) || m.unit !== undefined || periodAfter(scan, mention.last)) return;
-    const read = fourDigits(scan, mention, bounds) ?? twoDigits(scan, m, measured[index + 1], bounds, lexicon);
+    const read = fourDigits(scan, mention, bounds, lexicon) ?? twoDigits(scan, m, measured[index + 1], bounds, lexicon);
     if (!read) return;
     const unsure = hedged(scan, field, mention.first, mention.last) || mention.change || mention.letters === 'other';
     found.push({
@@ -57,7 +57,12 @@ interface YearRead {
   first?: number;
 }
 
-function fourDigits(scan: Scan, mention: NumberMention, bounds: YearBounds): YearRead | undefined {
+function fourDigits(
+  scan: Scan,
+  mention: NumberMention,
+  bounds: YearBounds,
+  lexicon: ValuesLexicon,
+): YearRead | undefined {
   const year = mention.year ?? mention.value;
   const typed = mention.digits && mention.length === 4 && mention.grouped === 'no' && mention.decimals === 0;
   const spoken = mention.year !== undefined || (!mention.digits && mention.scaled && year >= 1950 && year % 1000 < 100);
@@ -65,9 +70,10 @@ function fourDigits(scan: Scan, mention: NumberMention, bounds: YearBounds): Yea
   if (year < bounds.earliest || year > bounds.latest) return undefined;
   if (mention.something || mention.loose) return undefined;
   const model = ['model', 'modelo'].includes(scan.words[mention.last + 1] ?? '');
-  if (isPartOfAddress(scan, mention) || (isDate(scan, mention) && !model)) return undefined;
+  const dated = isDate(scan, mention) || isOfMonth(scan, mention.first, lexicon);
+  if (isPartOfAddress(scan, mention) || (dated && !model)) return undefined;
   const named = model || cueBefore(scan, mention.first, 'yearNoun') || cueEnding(scan, mention.first - 1, 'yearNoun');
-  const before = cueBefore(scan, mention.first, 'identifier', 'price', 'pressure');
+  const before = cueBefore(scan, mention.first, 'identifier', 'price', 'pressure', 'phoneNoun');
   if (before && !named) return undefined;
   return { year, strength: named ? 3 : 2 };
 }
@@ -145,6 +151,12 @@ function isDate(scan: Scan, mention: NumberMention): boolean {
 export function monthBefore(scan: Scan, index: number, lexicon: ValuesLexicon): boolean {
   const word = scan.words[index - 1];
   return word !== undefined && (lexicon.words.en.months.has(word) || lexicon.words.es.months.has(word));
+}
+
+/** "November 2018", "November of 2018", "the 3rd of May, 2019": when something happened. */
+function isOfMonth(scan: Scan, first: number, lexicon: ValuesLexicon): boolean {
+  const of = ['of', 'de', 'del', ','].includes(scan.words[first - 1] ?? '') ? first - 1 : first;
+  return monthBefore(scan, of, lexicon);
 }
 
 /** "2017 mill lane": a house number. */
