@@ -3,7 +3,7 @@ import type { Language } from '../model/ids.ts';
 /** Little words that one of the two languages uses all the time and the other does not; folded. */
 const SPANISH = new Set(
   (
-    'cero uno dos tres cuatro cinco seis siete ocho nueve diez quince veinte treinta cuarenta cincuenta sesenta ' +
+    'doscientas trescientas trescientos cuatrocientas cuatrocientos quinientas quinientos seiscientas seiscientos setecientas setecientos ochocientas ochocientos novecientas novecientos cero uno dos tres cuatro cinco seis siete ocho nueve diez quince veinte treinta cuarenta cincuenta sesenta ' +
     'setenta ochenta noventa cientos doscientos son el la los las un una unos unas de del al en con sin por para que como cuando donde porque pero mas muy ya y o si ' +
     'mi su sus es son esta estan estoy era fue ser hay tiene tengo tienen trae traigo hace hago va voy van anda ando ' +
     'se le lo les nos me te no ni este ese esto eso aqui ahi alla hoy manana ayer lunes martes miercoles jueves ' +

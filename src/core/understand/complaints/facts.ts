@@ -19,6 +19,30 @@ function isHedgedAfter(match: Match, scene: Scene, lexicon: ComplaintLexicon): b
   );
 }
 
+/**
+ * "The breather is, as far as I am aware, the one from the factory", "to my knowledge, it is the original": a doubt
+ * inside what is said, or in a short clause of its own right before it.
+ */
+function isHedgedWithin(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const first = (scene.words[match.from] as Word).clause;
+  const last = (scene.words[match.to - 1] as Word).clause;
+  const before = scene.clauses[first - 1];
+  const here = scene.clauses[first];
+  const leads = before && before.sentence === here?.sentence && before.to - before.from <= LONGEST_HEDGE_BEFORE;
+  const from = leads ? before.from : match.from;
+  const to = first === last ? match.from : match.to;
+  return scene.at
+    .slice(from, to)
+    .some((hits) =>
+      hits.some(({ class: id }) => id === lexicon.scope['half-sure'] || id === lexicon.scope['not-sure']),
+    );
+}
+const LONGEST_HEDGE_BEFORE = 7;
+
+/** "No sé": no no, but that nobody knows. */
+const isNotKnown = ({ words, clauses }: Scene, { to }: Match): boolean =>
+  words[to]?.text === 'se' && words[to - 1]?.text === 'no' && clauses[words[to]?.clause ?? -1]?.to === to + 1;
+
 const holds = (match: Match, classId: number, scene: Scene): boolean =>
   match.hits.some(({ from, to }) =>
     scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
@@ -47,7 +71,11 @@ export function readFacts(
     const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
     if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
     if (scope === 'question') continue;
-    const passing = !isBareAnswer(rule) && (match.hits.length === 1 || speaksOfAnother(scene, match.from, lexicon));
+    if (isBareAnswer(rule) && isNotKnown(scene, match)) continue;
+    // "No, sir. It is a commuter."
+    const goesOn = isBareAnswer(rule) && match.from > 0 && scene.words[match.from]?.text === 'it';
+    const passing =
+      goesOn || (!isBareAnswer(rule) && (match.hits.length === 1 || speaksOfAnother(scene, match.from, lexicon)));
     if (passing && meaning.fact === opening?.fact && meaning.value !== opening.value) continue;
     // "Would you trust it to pull a camper?"
     if (meaning.fact === 'tows' && scope === 'hypothetical') continue;
@@ -66,7 +94,9 @@ export function readFacts(
     words[meaning.fact] = textOf([match], message, scene);
     // What a seller claims, and what the owner only believes, is to be confirmed.
     const believed =
-      isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']) || isHedgedAfter(match, scene, lexicon);
+      isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']) ||
+      isHedgedWithin(match, scene, lexicon) ||
+      isHedgedAfter(match, scene, lexicon);
     if (meaning.unsure || scope === 'seller' || believed) unsure.add(meaning.fact);
   }
   for (const fact of conflicting) {

@@ -93,7 +93,7 @@ const SPOKEN_LETTERS = new Map(
   }).flatMap(([letter, names]) => names.split(' ').map((name) => [name, letter] as const)),
 );
 /** Names of letters that are everyday words as well. */
-const WORDS_TOO = new Set(['be', 'see', 'you', 'yu', 'pea', 'bee', 'papa', 'uniform']);
+const WORDS_TOO = new Set(['be', 'see', 'you', 'bee']);
 const SIGNS = 4;
 
 /** Codes read out: "p zero zero eight seven", "P00 eighty seven". At least one of the digits is a word. */

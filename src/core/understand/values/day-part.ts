@@ -1,10 +1,15 @@
 import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
 import type { DayMention } from './day-pairs.ts';
+import type { ValuesLexicon } from './lexicon.ts';
 
 export type Part = 'morning' | 'afternoon' | 'any';
 
 /** The part of the day, from words ("first thing", "en la tarde") and from hours ("at 9", "after 2", "14:00"). */
-export function partOf(scan: Scan, days: readonly DayMention[]): { part: Part; unsure: boolean } {
+export function partOf(
+  scan: Scan,
+  days: readonly DayMention[],
+  lexicon: ValuesLexicon,
+): { part: Part; unsure: boolean } {
   const found = new Set<Part>();
   const hours = new Set<Part>();
   const inDay = (at: number): boolean => days.some((day) => day.first <= at && at <= day.last && !day.partInside);
@@ -19,7 +24,12 @@ export function partOf(scan: Scan, days: readonly DayMention[]): { part: Part; u
     }
     const word = partWord(scan, at);
     if (word) {
-      if (!cueBefore(scan, at, 'cannot', 'except')) {
+      // "Tuesday, but not before noon": the other half of the day.
+      const only = word.last > at && ['before', 'after'].includes(scan.words[at] ?? '');
+      if (only && NOT.has(scan.words[at - 1] ?? '')) {
+        found.delete('any');
+        found.add(word.part === 'morning' ? 'afternoon' : 'morning');
+      } else if (!cueBefore(scan, at, 'cannot', 'except')) {
         // "Any time on Tuesday, mornings if you can".
         found.delete('any');
         found.add(word.part);
@@ -28,7 +38,7 @@ export function partOf(scan: Scan, days: readonly DayMention[]): { part: Part; u
       continue;
     }
     if (inDay(at)) continue;
-    const hour = hourAt(scan, at) ?? hourOfFour(scan, at, days);
+    const hour = hourAt(scan, at) ?? spokenHour(scan, at, lexicon) ?? hourOfFour(scan, at, days);
     if (hour) {
       const part = partOfHour(scan, at, hour);
       if (part) hours.add(part);
@@ -106,6 +116,26 @@ function hourAt(scan: Scan, at: number): Hour | undefined {
     cueEnding(scan, at - 1, 'clockAt') !== undefined ||
     cueBefore(scan, at, 'clockAt') !== undefined;
   return said ? { hour, last } : undefined;
+}
+
+const NOT = new Set(['not', 'never']);
+const AFTER_THE_HOUR = new Set(['past', 'after', 'to', 'till']);
+
+/** "At nine", "half nine", "quarter past eight": an hour in words, where a word says that it is one. */
+function spokenHour(scan: Scan, at: number, { numerals }: ValuesLexicon): Hour | undefined {
+  const numeral = numerals[scan.language].get(scan.words[at] ?? '');
+  if (!numeral || (numeral.is !== 'unit' && numeral.is !== 'teen') || numeral.value < 1 || numeral.value > 12)
+    return undefined;
+  const next = at + 1;
+  const half = cueAt(scan, next, 'am', 'pm');
+  if (half && (scan.words[next]?.length ?? 0) > 1) {
+    return { hour: numeral.value, half: half.cue === 'am' ? 'am' : 'pm', last: half.last };
+  }
+  const part = AFTER_THE_HOUR.has(scan.words[at - 1] ?? '') ? at - 2 : at - 1;
+  const split = ['half', 'quarter'].includes(scan.words[part] ?? '');
+  const clock = scan.words[at - 1] === 'at' || cueAt(scan, next, 'oclock') !== undefined || split;
+  const counts = cueAt(scan, next, 'week', 'day', 'timeSpan', 'month') !== undefined && !cueAt(scan, next, 'oclock');
+  return clock && !counts ? { hour: numeral.value, last: at } : undefined;
 }
 
 /** "0900", and "1300" beside a day: the hour in four digits. */

@@ -91,7 +91,8 @@ class DayFinder {
     const days = count.value * (unit.cue === 'week' ? 7 : 1);
     const from = unit.last + 1;
     const word = scan.words[from];
-    if (word === 'from' || word === 'after' || word === 'de' || word === 'del' || word === 'despues') {
+    // "A week on Thursday", as the British say it, "a week from Friday".
+    if (word === 'on' || word === 'from' || word === 'after' || word === 'de' || word === 'del' || word === 'despues') {
       for (let at = from + 1; at <= from + 3; at++) {
         const start = this.#weekday(at) ?? this.#relativeDay(at);
         if (start) return this.#one('date', start.from + days, index, start.last, start.unsure);
@@ -183,9 +184,12 @@ class DayFinder {
     const afterIsWeek = after !== undefined && cueAt(scan, after.last + 1, 'week') !== undefined;
     const last = after && !afterIsWeek ? after.last : at;
     const nearest = nextWeekday(weekday, this.#now);
+    // "Thursday week": the one after the next.
+    if (!before && scan.language === 'en' && ['week', 'wk'].includes(scan.words[at + 1] ?? ''))
+      return this.#one('weekday', nearest + 7, index, at + 1);
     const todayIsIt = weekdayOf(this.#now) === weekday;
     const next = before?.cue === 'next' || (after !== undefined && !afterIsWeek);
-    if (next && scan.words[before?.first ?? after?.first ?? -1] !== 'coming') {
+    if (next && scan.words[before?.last ?? after?.first ?? -1] !== 'coming') {
       const inNextWeek = mondayOf(this.#now) + 7 + weekday - 1;
       return this.#one('weekday', inNextWeek, index, last, nearest !== inNextWeek);
     }

@@ -44,7 +44,8 @@ function spacedThousands(
   if (b.length === 3) {
     const unit = cueAt(scan, b.last + 1, 'miles', 'kilometres');
     const cued = cueBefore(scan, a.first, 'odometer') !== undefined;
-    const ends = scan.clause[b.last + 1] !== scan.clause[b.last] || b.last + 1 >= scan.pieces.length;
+    const next = scan.pieces[b.last + 1];
+    const ends = next === undefined || next.kind === 'mark' || scan.clause[b.last + 1] !== scan.clause[b.last];
     // "it is in miles this one, 143 500"
     const spokenOf = ends && a.length >= 2 && cueWithin(scan, 0, a.first - 1, 'miles', 'kilometres', 'odometerNoun');
     if (!unit && !mileageAsked && !cued && !spokenOf) return undefined;

@@ -191,6 +191,8 @@ class MileageReader {
     const big = m.mention.value >= 1000 || m.mention.scaled;
     const target = asked === 'odometerMiles' || (asked === 'confirm' && big);
     const cued = this.#around.odometerAfter(m) || this.#around.odometerBefore(m) || present;
+    // "Gooseneck, 20k": how much is towed.
+    if (asked === 'tows' && !cued && m.unit === undefined) return undefined;
     if (past && !target) return undefined;
     const named = cued && this.#acceptable(m, true) && this.#odometerNamed(m);
     if (!this.#acceptable(m, target) && !named) return undefined;
@@ -296,7 +298,8 @@ class MileageReader {
     const big = m.mention.value >= 1000 || m.mention.scaled || m.unit !== undefined;
     const drives = this.#around.leftHas(m, 'yearly');
     if (periodAfter(scan, m.end)) {
-      if (this.#around.leftHas(m, 'price') || !(asked === 'milesPerYear' || big || drives)) return undefined;
+      const onIt = this.#around.rightHas(m, 'odometer');
+      if (this.#around.leftHas(m, 'price') || !(asked === 'milesPerYear' || big || drives || onIt)) return undefined;
       return this.#around.leftHas(m, 'past') ? 0.2 : 3;
     }
     const before = periodBefore(scan, m.mention.first);

@@ -6,6 +6,10 @@ import type { Measured } from './units.ts';
 /** Words and marks that may stand between "zip", "order", "invoice" and their number. */
 const BEFORE_AN_IDENTIFIER = new Set(['#', ':', '.', 'is', 'was', 'es', 'the']);
 
+/** No light or medium truck pulls more pounds. */
+const HEAVIEST_LOAD = 40_000;
+
+const PAPERS = new Set(['invoice', 'bill', 'billed', 'estimate', 'factura', 'cuenta']);
 const NUMBER = new Set(['number', 'numero', 'num']);
 
 /** Pounds per square inch; no mileage that is told without its thousands stands beside a pressure. */
@@ -35,11 +39,20 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   if (cueBefore(scan, mention.first, 'hourMeter')) return true;
   // "The oil pressure gauge reading 10 at idle"
   if (mention.value < MOST_PRESSURE && !mention.scaled && around.leftHas(m, 'pressure')) return true;
-  if (cueBefore(scan, mention.first, 'price')) return true;
+  // "The invoice has 85,000 on it", where a mileage was asked for.
+  const priced = cueBefore(scan, mention.first, 'price');
+  const onPaper =
+    mileageAsked && priced !== undefined && PAPERS.has(scan.words[priced.last] ?? '') && mention.value >= 10_000;
+  if (onPaper) return false;
+  if (priced) return true;
   const cued = (): boolean => cueBefore(scan, mention.first, 'odometer') !== undefined || around.odometerAfter(m);
   if (around.leftHas(m, 'price') && !cued()) return true;
   if (cueBefore(scan, mention.first, 'load') && !around.odometerAfter(m)) return true;
   if (isLoad(scan, m)) return true;
+  // "I tow heavy, 14k most days"
+  const often = cueAt(scan, m.end + 1, 'often') !== undefined && mention.value <= HEAVIEST_LOAD;
+  if (often && cueWithin(scan, around.sentenceStart(mention.first, 0), mention.first - 1, 'load') && !cued())
+    return true;
   if (cueBefore(scan, mention.first, 'pressure') ?? cueAfter(scan, m.end, 'pressure')) return true;
   return !mention.scaled && isBareNumberOfSomething(around, m, mileageAsked);
 }
@@ -52,8 +65,18 @@ function isTripMeter(around: Surroundings, m: Measured): boolean {
     if (!cueAt(around.scan, at, 'filler')) break;
   }
   const trip = lastCueWithin(around.scan, ...around.left(m), 'tripMeter');
+  // "301 on the trip and 187,412 on the other"
+  if (
+    trip &&
+    around.field.all.some(({ end }) => end < trip.first && trip.first - end <= 4) &&
+    joins(around.scan, trip.last + 1, m)
+  )
+    return false;
   return trip !== undefined && !cueWithin(around.scan, trip.last + 1, m.mention.first - 1, 'odometerNoun');
 }
+
+const joins = (scan: Scan, from: number, m: Measured): boolean =>
+  scan.words.slice(from, m.mention.first).some((word) => ['and', '&', 'y', 'n'].includes(word));
 
 /** "16k on the gooseneck", "14k gooseneck", "12,000 behind it". */
 function isLoad(scan: Scan, m: Measured): boolean {

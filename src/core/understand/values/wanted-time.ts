@@ -29,7 +29,7 @@ export function wantedTimeOf(scan: Scan, lexicon: ValuesLexicon, today: IsoDate)
   const mentions = findDays(scan, lexicon, now);
   const span = combined(scan, mentions, now);
   if (!span) return undefined;
-  const { part, unsure } = partOf(scan, mentions);
+  const { part, unsure } = partOf(scan, mentions, lexicon);
   const from = isoOf(span.from);
   const time: WantedTime = span.from === span.to ? { date: from, part } : { from, to: isoOf(span.to), part };
   const either = cueWithin(scan, 0, scan.pieces.length - 1, 'secondChoice') !== undefined;
@@ -37,18 +37,24 @@ export function wantedTimeOf(scan: Scan, lexicon: ValuesLexicon, today: IsoDate)
 }
 
 function combined(scan: Scan, mentions: readonly DayMention[], now: Day): Span | undefined {
-  const wanted: (Span & { mention: DayMention })[] = [];
+  const wanted: (Span & { mention?: DayMention })[] = [];
   const ruledOut: DayMention[] = [];
+  const away: Span[] = [];
   mentions.forEach((mention, index) => {
     const before = wanted[wanted.length - 1];
     const previous = mentions[index - 1];
+    const back = backAfter(scan, mention, now);
+    if (back) {
+      away.push(back);
+      return;
+    }
     if (isRuledOut(scan, mention, previous, ruledOut.includes(previous as DayMention))) {
       ruledOut.push(mention);
       return;
     }
     const bounded = withBound(scan, mention, now);
-    if (before && previous === before.mention) {
-      const joined = joinedSpan(scan, before, bounded, mention);
+    if (before?.mention && previous === before.mention) {
+      const joined = joinedSpan(scan, { ...before, mention: before.mention }, bounded, mention);
       if (joined === 'replace') {
         wanted[wanted.length - 1] = { ...bounded, mention };
         return;
@@ -60,14 +66,26 @@ function combined(scan: Scan, mentions: readonly DayMention[], now: Day): Span |
     }
     wanted.push({ ...bounded, mention });
   });
-  const exact = wanted.filter((span) => !span.mention.openEnd);
-  const list = exact.length > 0 ? exact : wanted;
+  const exact = wanted.filter((span) => !span.mention?.openEnd);
+  const list = exact.length > 0 ? exact : wanted.length > 0 ? wanted : away;
   const [first] = list;
   if (!first) return undefined;
   const same = list.every((span) => span.from === first.from && span.to === first.to);
   const span: Span = same ? first : { ...first, unsure: true };
   return without(span, ruledOut);
 }
+
+/** "I am away till Thursday": from that day on, where no other is named. */
+function backAfter(scan: Scan, mention: DayMention, now: Day): Span | undefined {
+  const until = cueEnding(scan, mention.first - 1, 'before') ?? cueBefore(scan, mention.first, 'before');
+  if (!until || !UNTIL.has(scan.words[until.last] ?? '')) return undefined;
+  const gone = cueEnding(scan, until.first - 1, 'cannot', 'away');
+  if (!gone || mention.from <= now) return undefined;
+  const end =
+    mention.kind === 'weekday' ? Math.max(mention.from, mondayOf(mention.from) + 6) : endOfMonth(mention.from);
+  return { from: mention.from, to: end, unsure: true, first: gone.first, last: mention.last };
+}
+const UNTIL = new Set(['till', 'until', 'til', 'hasta']);
 
 /** "cant do tomorrow", "not monday", "any day but friday", "tuesday wont work". */
 function isRuledOut(

@@ -155,8 +155,11 @@ export function monthBefore(scan: Scan, index: number, lexicon: ValuesLexicon): 
 
 /** "November 2018", "November of 2018", "the 3rd of May, 2019": when something happened. */
 function isOfMonth(scan: Scan, first: number, lexicon: ValuesLexicon): boolean {
-  const of = ['of', 'de', 'del', ','].includes(scan.words[first - 1] ?? '') ? first - 1 : first;
-  return monthBefore(scan, of, lexicon);
+  const of = ['of', 'de', 'del'].includes(scan.words[first - 1] ?? '') ? first - 1 : first;
+  if (monthBefore(scan, of, lexicon)) return true;
+  // "May 3, 2019"; "since May, 2016 6.7 V8" goes on with the truck.
+  const day = scan.words[first - 1] === ',' ? first - 2 : first - 1;
+  return /^\d{1,2}$/.test(scan.words[day] ?? '') && monthBefore(scan, day, lexicon);
 }
 
 /** "2017 mill lane": a house number. */
