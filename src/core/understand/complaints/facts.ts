@@ -40,8 +40,8 @@ function isHedgedWithin(match: Match, scene: Scene, lexicon: ComplaintLexicon): 
 const LONGEST_HEDGE_BEFORE = 7;
 
 /** "No sé": no no, but that nobody knows. */
-const isNotKnown = ({ words, clauses }: Scene, { to }: Match): boolean =>
-  words[to]?.text === 'se' && words[to - 1]?.text === 'no' && clauses[words[to]?.clause ?? -1]?.to === to + 1;
+const isNotKnown = ({ words, clauses }: Scene, { to }: Match, { grammar }: ComplaintLexicon): boolean =>
+  grammar.knowing.has(words[to]?.text ?? '') && clauses[words[to]?.clause ?? -1]?.to === to + 1;
 
 const holds = (match: Match, classId: number, scene: Scene): boolean =>
   match.hits.some(({ from, to }) =>
@@ -71,9 +71,10 @@ export function readFacts(
     const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
     if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
     if (scope === 'question') continue;
-    if (isBareAnswer(rule) && isNotKnown(scene, match)) continue;
+    if (isBareAnswer(rule) && isNotKnown(scene, match, lexicon)) continue;
     // "No, sir. It is a commuter."
-    const goesOn = isBareAnswer(rule) && match.from > 0 && scene.words[match.from]?.text === 'it';
+    const goesOn =
+      isBareAnswer(rule) && match.from > 0 && lexicon.grammar.pointsAtIt.has(scene.words[match.from]?.text ?? '');
     const passing =
       goesOn || (!isBareAnswer(rule) && (match.hits.length === 1 || speaksOfAnother(scene, match.from, lexicon)));
     if (passing && meaning.fact === opening?.fact && meaning.value !== opening.value) continue;

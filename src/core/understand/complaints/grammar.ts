@@ -54,6 +54,7 @@ export const GRAMMAR_LISTS = [
   'ownHand',
   // Answers to a yes-or-no question
   'noAnswer',
+  'knowing',
   'takesBack',
   'another',
 ] as const;

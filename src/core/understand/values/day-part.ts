@@ -24,12 +24,7 @@ export function partOf(
     }
     const word = partWord(scan, at);
     if (word) {
-      // "Tuesday, but not before noon": the other half of the day.
-      const only = word.last > at && ['before', 'after'].includes(scan.words[at] ?? '');
-      if (only && NOT.has(scan.words[at - 1] ?? '')) {
-        found.delete('any');
-        found.add(word.part === 'morning' ? 'afternoon' : 'morning');
-      } else if (!cueBefore(scan, at, 'cannot', 'except')) {
+      if (!cueBefore(scan, at, 'cannot', 'except')) {
         // "Any time on Tuesday, mornings if you can".
         found.delete('any');
         found.add(word.part);
@@ -118,9 +113,6 @@ function hourAt(scan: Scan, at: number): Hour | undefined {
   return said ? { hour, last } : undefined;
 }
 
-const NOT = new Set(['not', 'never']);
-const AFTER_THE_HOUR = new Set(['past', 'after', 'to', 'till']);
-
 /** "At nine", "half nine", "quarter past eight": an hour in words, where a word says that it is one. */
 function spokenHour(scan: Scan, at: number, { numerals }: ValuesLexicon): Hour | undefined {
   const numeral = numerals[scan.language].get(scan.words[at] ?? '');
@@ -131,9 +123,7 @@ function spokenHour(scan: Scan, at: number, { numerals }: ValuesLexicon): Hour |
   if (half && (scan.words[next]?.length ?? 0) > 1) {
     return { hour: numeral.value, half: half.cue === 'am' ? 'am' : 'pm', last: half.last };
   }
-  const part = AFTER_THE_HOUR.has(scan.words[at - 1] ?? '') ? at - 2 : at - 1;
-  const split = ['half', 'quarter'].includes(scan.words[part] ?? '');
-  const clock = scan.words[at - 1] === 'at' || cueAt(scan, next, 'oclock') !== undefined || split;
+  const clock = cueAt(scan, next, 'oclock') ?? cueEnding(scan, at - 1, 'partOfHour', 'atTheHour');
   const counts = cueAt(scan, next, 'week', 'day', 'timeSpan', 'month') !== undefined && !cueAt(scan, next, 'oclock');
   return clock && !counts ? { hour: numeral.value, last: at } : undefined;
 }

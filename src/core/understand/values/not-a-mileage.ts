@@ -1,6 +1,6 @@
 import { cueAfter, cueAt, cueBefore, cueEnding, cueWithin, lastCueWithin, type Scan } from './cues.ts';
 import type { NumberMention } from './numbers.ts';
-import type { Surroundings } from './surroundings.ts';
+import { CONJUNCTIONS, type Surroundings } from './surroundings.ts';
 import type { Measured } from './units.ts';
 
 /** Words and marks that may stand between "zip", "order", "invoice" and their number. */
@@ -8,9 +8,6 @@ const BEFORE_AN_IDENTIFIER = new Set(['#', ':', '.', 'is', 'was', 'es', 'the']);
 
 /** No light or medium truck pulls more pounds. */
 const HEAVIEST_LOAD = 40_000;
-
-const PAPERS = new Set(['invoice', 'bill', 'billed', 'estimate', 'factura', 'cuenta']);
-const NUMBER = new Set(['number', 'numero', 'num']);
 
 /** Pounds per square inch; no mileage that is told without its thousands stands beside a pressure. */
 const MOST_PRESSURE = 500;
@@ -42,7 +39,10 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   // "The invoice has 85,000 on it", where a mileage was asked for.
   const priced = cueBefore(scan, mention.first, 'price');
   const onPaper =
-    mileageAsked && priced !== undefined && PAPERS.has(scan.words[priced.last] ?? '') && mention.value >= 10_000;
+    mileageAsked &&
+    priced !== undefined &&
+    cueEnding(scan, priced.last, 'paper') !== undefined &&
+    mention.value >= 10_000;
   if (onPaper) return false;
   if (priced) return true;
   const cued = (): boolean => cueBefore(scan, mention.first, 'odometer') !== undefined || around.odometerAfter(m);
@@ -76,7 +76,7 @@ function isTripMeter(around: Surroundings, m: Measured): boolean {
 }
 
 const joins = (scan: Scan, from: number, m: Measured): boolean =>
-  scan.words.slice(from, m.mention.first).some((word) => ['and', '&', 'y', 'n'].includes(word));
+  scan.words.slice(from, m.mention.first).some((word) => CONJUNCTIONS.has(word));
 
 /** "16k on the gooseneck", "14k gooseneck", "12,000 behind it". */
 function isLoad(scan: Scan, m: Measured): boolean {
@@ -98,7 +98,11 @@ function isBareNumberOfSomething(around: Surroundings, m: Measured, mileageAsked
   while (named >= 0 && named > before - 4 && BEFORE_AN_IDENTIFIER.has(scan.words[named] ?? '')) named--;
   const paper = cueEnding(scan, before, 'identifier') ?? cueEnding(scan, named, 'identifier');
   // "The number is 187412": the one that was asked for.
-  const asked = mileageAsked && paper !== undefined && NUMBER.has(scan.words[paper.last] ?? '') && mention.length >= 5;
+  const asked =
+    mileageAsked &&
+    paper !== undefined &&
+    cueEnding(scan, paper.last, 'theNumber') !== undefined &&
+    mention.length >= 5;
   if (paper && !asked) return true;
   if (isAddress(scan, mention)) return true;
   const fourDigits = mention.digits && mention.length === 4 && mention.grouped === 'no' && mention.decimals === 0;

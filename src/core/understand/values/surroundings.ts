@@ -5,7 +5,7 @@ import type { Measured } from './units.ts';
 
 /** How many pieces a cue may stand away from its number; nobody's sentence keeps them further apart. */
 const REACH = 40;
-const CONJUNCTIONS = new Set(['but', 'and', 'y', 'pero', 'n', '&']);
+export const CONJUNCTIONS = new Set(['but', 'and', 'y', 'pero', 'n', '&']);
 
 /** A number that can carry words of its own; "last one", "a few" and the like do not cut a clause in two. */
 const isWeighty = ({ mention }: Measured): boolean => mention.digits || mention.value >= 20;

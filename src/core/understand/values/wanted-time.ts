@@ -77,15 +77,14 @@ function combined(scan: Scan, mentions: readonly DayMention[], now: Day): Span |
 
 /** "I am away till Thursday": from that day on, where no other is named. */
 function backAfter(scan: Scan, mention: DayMention, now: Day): Span | undefined {
-  const until = cueEnding(scan, mention.first - 1, 'before') ?? cueBefore(scan, mention.first, 'before');
-  if (!until || !UNTIL.has(scan.words[until.last] ?? '')) return undefined;
+  const until = cueEnding(scan, mention.first - 1, 'until') ?? cueBefore(scan, mention.first, 'until');
+  if (!until) return undefined;
   const gone = cueEnding(scan, until.first - 1, 'cannot', 'away');
   if (!gone || mention.from <= now) return undefined;
   const end =
     mention.kind === 'weekday' ? Math.max(mention.from, mondayOf(mention.from) + 6) : endOfMonth(mention.from);
   return { from: mention.from, to: end, unsure: true, first: gone.first, last: mention.last };
 }
-const UNTIL = new Set(['till', 'until', 'til', 'hasta']);
 
 /** "cant do tomorrow", "not monday", "any day but friday", "tuesday wont work". */
 function isRuledOut(
