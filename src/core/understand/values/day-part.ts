@@ -24,7 +24,9 @@ export function partOf(
     }
     const word = partWord(scan, at);
     if (word) {
-      if (!cueBefore(scan, at, 'cannot', 'except')) {
+      // "Tuesday but not before noon" says what is left.
+      const holdsNot = (cueAt(scan, at, 'cannot', 'except')?.last ?? at - 1) >= at;
+      if (holdsNot || !cueBefore(scan, at, 'cannot', 'except')) {
         // "Any time on Tuesday, mornings if you can".
         found.delete('any');
         found.add(word.part);
