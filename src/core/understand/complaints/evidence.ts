@@ -129,6 +129,10 @@ export function evidenceOf(
     ({ rule: { meaning }, denied }) => !denied && meaning.says === 'intent' && ERRANDS.has(meaning.intent),
   );
   const lean = (symptom: Symptom): number => bounded(leanings.get(symptom) ?? LEAST_LEANING);
+  // What is denied is no likelier complaint, however much its words lean to it.
+  const denied = new Set(
+    [...otherwise].flatMap(([symptom, found]) => (found.has('denied') && !present.has(symptom) ? [symptom] : [])),
+  );
   const plain = plainlySaid(findings);
   const evidence = new Map<Symptom, Signs>();
   for (const symptom of SYMPTOMS) {
@@ -163,7 +167,7 @@ export function evidenceOf(
     if (others.length > 0) sign(`${is} beside others`);
     if (isErrand) sign(`${is} in an errand`);
     if (DANGERS.has(symptom)) sign(`${is} danger`);
-    sign('behind the likeliest', Math.max(0, mostOf(leanings, symptom) - leaning));
+    sign('behind the likeliest', Math.max(0, mostOf(leanings, symptom, denied) - leaning));
     if (others.length > 0) sign('behind others told', Math.max(0, Math.max(...others.map(lean)) - leaning));
     if (scene.words.length < SHORT) {
       sign('short');
@@ -177,8 +181,10 @@ export function evidenceOf(
   return evidence;
 }
 
-function mostOf(leanings: Leanings, except: Symptom): number {
+function mostOf(leanings: Leanings, except: Symptom, denied: ReadonlySet<Symptom>): number {
   let most = Number.NEGATIVE_INFINITY;
-  for (const [symptom, leaning] of leanings) if (symptom !== except && leaning > most) most = leaning;
+  for (const [symptom, leaning] of leanings) {
+    if (symptom !== except && leaning > most && !denied.has(symptom)) most = leaning;
+  }
   return bounded(most);
 }

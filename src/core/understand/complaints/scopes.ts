@@ -345,7 +345,8 @@ export class Scopes {
     const backs: number[] = [];
     for (const at of this.#marksWithin('is-back', from, to)) {
       if (at >= position && at < end) continue;
-      const another = at < end || mended.size === 0 ? NO_SYMPTOMS : this.#toldAfter(at);
+      const another =
+        at < end || mended.size === 0 ? NO_SYMPTOMS : this.#toldFrom(Math.max(this.#clauseOf(at).from, end));
       const isOther = another.size > 0 && ![...another].some((symptom) => mended.has(symptom));
       (isOther ? others : backs).push(at);
     }
@@ -358,7 +359,7 @@ export class Scopes {
   }
 
   /** The symptoms from a word to the end of its clause; each word is looked up once, however often it is asked for. */
-  #toldAfter(position: number): ReadonlySet<Symptom> {
+  #toldFrom(position: number): ReadonlySet<Symptom> {
     let told = this.#after.get(position);
     if (!told) this.#after.set(position, (told = this.#toldWithin(position, this.#clauseOf(position).to)));
     return told;
