@@ -16,6 +16,12 @@ describe('whole families of wording', () => {
     ['Fuel pump whines. There is no lack of fuel pressure', ['pump-whine'], ['low-fuel-pressure'], 'no to the lack'],
     ['brakes grind, steering is good', ['brake-fault'], ['steering-fault'], 'the one part is fine'],
     ['turbo whines, plenty of power', ['turbo-noise'], ['loss-of-power'], 'more than enough of it'],
+    [
+      'surges at idle, fuel pressure is good',
+      ['surging'],
+      ['low-fuel-pressure'],
+      'two words right before another part',
+    ],
     ['knocks, oil pressure is good', ['knock'], ['low-oil-pressure'], 'the value is good'],
     ['hard start, no check engine light', ['hard-start'], ['check-engine'], 'what is denied is no likelier complaint'],
     ['oil drip off the pan, no issue with the temperature', ['oil-leak'], ['overheating'], 'no to the issue'],

@@ -134,6 +134,9 @@ const wasChosen = (pattern: Pattern, step: number, part: number): boolean => {
 
 const overlaps = (one: Hit, other: Hit): boolean => one.from < other.to && other.from < one.to;
 
+/** More words than this no part of a pattern has that stands right before another. */
+const LONGEST_PART = 6;
+
 /** Hits of these classes around another, the nearest first. */
 function* candidates(
   classes: readonly number[],
@@ -156,10 +159,14 @@ function* candidates(
     }
     if (behind) {
       const position = near.from - 1 - step;
-      if (position >= 0 && within(near, position, join, scene)) {
+      const isWithin = position >= 0 && within(near, position, join, scene);
+      if (isWithin) open = true;
+      // What is several words long stands where its last word is: its first may lie beyond the reach.
+      if (position >= 0 && (isWithin || step < LONGEST_PART)) {
         open = true;
         for (const hit of scene.at[position] as readonly Hit[]) {
-          if (classes.includes(hit.class) && hit.to <= near.from) yield hit;
+          if (!classes.includes(hit.class) || hit.to > near.from) continue;
+          if (isWithin || within(near, hit.to - 1, join, scene)) yield hit;
         }
       }
     }
