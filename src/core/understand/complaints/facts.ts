@@ -14,6 +14,8 @@ function isHedgedAfter(match: Match, scene: Scene, lexicon: ComplaintLexicon): b
   const last = scene.words[match.to - 1] as Word;
   const next = scene.clauses[last.clause + 1];
   if (!next || next.question || next.to - next.from > LONGEST_HEDGE) return false;
+  // "An equipment hauler, maybe 12k": what is doubted is how much.
+  if (scene.words.slice(next.from, next.to).some(({ value }) => value !== undefined)) return false;
   return (scene.at[next.from] ?? []).some(
     ({ class: id }) => id === lexicon.scope['half-sure'] || id === lexicon.scope['not-sure'],
   );
@@ -43,6 +45,13 @@ const LONGEST_HEDGE_BEFORE = 7;
 const isNotKnown = ({ words, clauses }: Scene, { to }: Match, { grammar }: ComplaintLexicon): boolean =>
   grammar.knowing.has(words[to]?.text ?? '') && clauses[words[to]?.clause ?? -1]?.to === to + 1;
 
+/** "It is going on this winter": a yes by its verb is one where nothing follows. */
+function isCutShort(match: Match, { words, clauses }: Scene, { grammar }: ComplaintLexicon): boolean {
+  const last = words[match.to - 1] as Word;
+  const goesOn = match.to < (clauses[last.clause]?.to ?? match.to);
+  return match.to - match.from > 1 && goesOn && grammar.yesByVerb.has(last.text);
+}
+
 const holds = (match: Match, classId: number, scene: Scene): boolean =>
   match.hits.some(({ from, to }) =>
     scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
@@ -71,7 +80,7 @@ export function readFacts(
     const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
     if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
     if (scope === 'question') continue;
-    if (isBareAnswer(rule) && isNotKnown(scene, match, lexicon)) continue;
+    if (isBareAnswer(rule) && (isNotKnown(scene, match, lexicon) || isCutShort(match, scene, lexicon))) continue;
     // "No, sir. It is a commuter."
     const goesOn =
       isBareAnswer(rule) && match.from > 0 && lexicon.grammar.pointsAtIt.has(scene.words[match.from]?.text ?? '');

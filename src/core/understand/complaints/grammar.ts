@@ -55,6 +55,7 @@ export const GRAMMAR_LISTS = [
   // Answers to a yes-or-no question
   'noAnswer',
   'knowing',
+  'yesByVerb',
   'takesBack',
   'another',
 ] as const;

@@ -63,11 +63,15 @@ export function weekdaysOfNextWeek(scan: Scan, found: readonly DayMention[], now
     else {
       // "next week on tuesday"
       const week = kept[kept.length - 1];
-      const inWeek = week && week.kind === 'week' && week.from === nextMonday && week.to === nextMonday + 6;
+      const inWeek = week?.kind === 'week' && week.from === nextMonday && week.to === nextMonday + 6;
+      // "Later this week, Friday say"
+      const within = week?.kind === 'week' && !inWeek && here.from >= week.from && here.from <= week.to;
       const excluded = cueBefore(scan, here.first, 'except', 'cannot') !== undefined;
       if (inWeek && !excluded && scan.sentence[week.first] === scan.sentence[here.first]) {
         const moved = nextMonday + weekdayOf(here.from) - 1;
         kept[kept.length - 1] = { ...here, from: moved, to: moved, unsure: false, first: week.first };
+      } else if (within && !excluded && scan.sentence[week.first] === scan.sentence[here.first]) {
+        kept[kept.length - 1] = { ...here, first: week.first };
       } else kept.push(here);
     }
   }

@@ -314,6 +314,8 @@ class DayFinder {
       cueAt(this.#scan, previous.last + 1, 'through') !== undefined;
     const clock = cueAt(this.#scan, date.last + 1, 'am', 'pm', 'oclock', 'week', 'day', 'timeSpan', 'otherUnit');
     if (clock && !date.ordinal) return undefined;
+    // "Friday 13:30"
+    if (words[date.last + 1] === ':' && this.#scan.pieces[date.last + 2]?.kind === 'number') return undefined;
     if (!date.ordinal && !article && !continued && !named && !this.#afterWeekday(index, date.value, previous))
       return undefined;
     const from = continued ? (previous as DayMention).from : this.#now;

@@ -42,7 +42,7 @@ function spacedThousands(
   const plainTail = b.digits && !b.scaled && b.grouped === 'no' && b.decimals === 0 && b.year === undefined;
   if (!plainTail) return undefined;
   if (b.length === 3) {
-    const unit = cueAt(scan, b.last + 1, 'miles', 'kilometres');
+    const unit = cueAt(scan, b.last + 1, 'miles', 'kilometres', 'odometer', 'andChange');
     const cued = cueBefore(scan, a.first, 'odometer') !== undefined;
     const next = scan.pieces[b.last + 1];
     const ends = next === undefined || next.kind === 'mark' || scan.clause[b.last + 1] !== scan.clause[b.last];

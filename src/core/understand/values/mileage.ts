@@ -134,7 +134,7 @@ class MileageReader {
     const pace = this.#pace(m);
     if (pace) return { role: 'pace', strength: pace };
     if (cueBefore(scan, first, 'interval')) return undefined;
-    if (this.#isSince(m)) return { role: 'ago', strength: 2 };
+    if (asked !== 'milesPerYear' && this.#isSince(m)) return { role: 'ago', strength: 2 };
     const more = cueAfter(scan, m.end, 'moreThanLast') ?? cueBefore(scan, first, 'moreThanLast');
     if (more) return asked === 'odometerMiles' ? { role: 'more', strength: 2 } : undefined;
     if (this.#isAgo(m)) return { role: 'ago', strength: 2 };
@@ -175,6 +175,8 @@ class MileageReader {
     const subject = subjectOf(this.#scan, ...this.#around.left(m));
     if (subject !== undefined && subject !== 'filter' && !present && !odometer) return undefined;
     if (present || odometer) return { role: 'odometer', strength: 2 };
+    // "Not since I bought it at 90k"
+    if (this.#around.leftHas(m, 'since') && this.#around.leftHas(m, 'past')) return undefined;
     return this.#acceptable(m, true) ? { role: 'filter', strength: this.#weight(m) } : undefined;
   }
 
@@ -183,7 +185,10 @@ class MileageReader {
     // "put 22 on it last year" is a year's work.
     const worked = this.#around.leftHas(m, 'yearly');
     if (odometer && !worked) return { role: 'odometer', strength: 2 };
-    return this.#acceptable(m, true) ? { role: 'pace', strength: past ? 0.2 : this.#weight(m), past } : undefined;
+    if (!this.#acceptable(m, true)) return undefined;
+    // "14,200 last year, 11,000 the year before"
+    const lastYear = past && (this.#around.leftHas(m, 'lastYear') || this.#around.rightHas(m, 'lastYear'));
+    return { role: 'pace', strength: lastYear ? 0.3 : past ? 0.2 : this.#weight(m), past };
   }
 
   #asOdometer(m: Measured, present: boolean, past: boolean): RoleRead | undefined {
@@ -211,9 +216,13 @@ class MileageReader {
   /** "12k ago", "12k miles back", "hace 12 mil"; "back in july" is a date. */
   #isAgo(m: Measured): boolean {
     const { first } = m.mention;
+    // "8,000 since I retired"
+    if (this.#context.asked === 'milesPerYear' && cueAfter(this.#scan, m.end, 'since')) return false;
     const ago = cueAfter(this.#scan, m.end, 'ago');
     const past = cueAfter(this.#scan, m.end, 'past');
     if (ago && !(past && past.last > ago.last)) return true;
+    // "That was back at 85k"
+    if (cueEnding(this.#scan, first - 1, 'past')) return false;
     return (cueEnding(this.#scan, first - 1, 'ago') ?? cueBefore(this.#scan, first, 'ago')) !== undefined;
   }
 

@@ -23,10 +23,13 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   if (
     scan.words[m.end + 1] === 'of' &&
     m.unit === undefined &&
+    !around.odometerAfter(m) &&
     !['it', 'them', 'em', 'that', 'these', 'my'].includes(scan.words[m.end + 2] ?? '')
   )
     return true;
   if (cueAfter(scan, m.end, 'tenths') && mention.value < 1000) return true;
+  // "9,800 miles on the rebuilt engine"
+  if (cueAt(scan, m.end + 1, 'onAPart')) return true;
   // "Rotors have 8k on them": not the truck.
   if (scan.words[m.end + 1] === 'on' && ['them', 'em', 'those', 'these'].includes(scan.words[m.end + 2] ?? '')) {
     return true;
@@ -36,17 +39,8 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   if (cueBefore(scan, mention.first, 'hourMeter')) return true;
   // "The oil pressure gauge reading 10 at idle"
   if (mention.value < MOST_PRESSURE && !mention.scaled && around.leftHas(m, 'pressure')) return true;
-  // "The invoice has 85,000 on it", where a mileage was asked for.
-  const priced = cueBefore(scan, mention.first, 'price');
-  const onPaper =
-    mileageAsked &&
-    priced !== undefined &&
-    cueEnding(scan, priced.last, 'paper') !== undefined &&
-    mention.value >= 10_000;
-  if (onPaper) return false;
-  if (priced) return true;
   const cued = (): boolean => cueBefore(scan, mention.first, 'odometer') !== undefined || around.odometerAfter(m);
-  if (around.leftHas(m, 'price') && !cued()) return true;
+  if (isPriced(around, m, mileageAsked, cued)) return true;
   if (cueBefore(scan, mention.first, 'load') && !around.odometerAfter(m)) return true;
   if (isLoad(scan, m)) return true;
   // "I tow heavy, 14k most days"
@@ -56,6 +50,18 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   if (cueBefore(scan, mention.first, 'pressure') ?? cueAfter(scan, m.end, 'pressure')) return true;
   return !mention.scaled && isBareNumberOfSomething(around, m, mileageAsked);
 }
+
+function isPriced(around: Surroundings, m: Measured, mileageAsked: boolean, cued: () => boolean): boolean {
+  const { scan } = around;
+  const { first, value } = m.mention;
+  const priced = lastCueWithin(scan, ...around.left(m), 'price');
+  // "The invoice has 85,000 on it", where a mileage was asked for.
+  const onPaper = priced !== undefined && cueEnding(scan, priced.last, 'paper') !== undefined;
+  if (mileageAsked && onPaper && value >= LEAST_ON_PAPER) return false;
+  return cueBefore(scan, first, 'price') !== undefined || (priced !== undefined && !cued());
+}
+/** Dearer work than this is hardly told in an answer about miles. */
+const LEAST_ON_PAPER = 10_000;
 
 function isTripMeter(around: Surroundings, m: Measured): boolean {
   // "301 on the trip and 187,412 on the other"

@@ -169,6 +169,7 @@ class NumberReader {
   /** A Spanish "mil" stands for one thousand without a number before it. */
   #bareThousand(first: number): Part | undefined {
     if (this.#scan.words[first] !== 'mil' || !this.#is(first, 'thousand')) return undefined;
+    if (cueAt(this.#scan, first, 'thousandThanks')) return undefined;
     return { next: first, value: 1, digits: false };
   }
 

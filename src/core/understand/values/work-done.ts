@@ -10,7 +10,10 @@ const AT = new Set(['at', 'a', 'los', 'las', '@']);
 export function workAt(around: Surroundings, m: Measured, present: boolean): Work | undefined {
   const { scan } = around;
   const [from, to] = around.left(m);
-  const done = lastCueWithin(scan, from, to, 'done', 'lastOne');
+  const found = lastCueWithin(scan, from, to, 'done', 'lastOne');
+  // "Last year 14,200": a time, and no work.
+  const isTime = found && (cueAt(scan, found.first, 'past', 'lastYear')?.last ?? -1) > found.last;
+  const done = isTime ? undefined : found;
   const odometer = lastCueWithin(scan, from, to, 'odometer');
   if (odometer && (!done || odometer.first > done.last)) return undefined;
   if (present && !done) return undefined;

@@ -44,7 +44,7 @@ export function yearCandidates(
       value: read.year,
       first: read.first ?? mention.first,
       last: mention.last,
-      strength: read.strength + (ownTruck(scan, mention.first) ? 1 : 0),
+      strength: read.strength + (ownTruck(scan, mention.first) ? 1 : 0) - (ofAPart(scan, mention.last) ? 1 : 0),
       ...(unsure ? { unsure: 'hedged' as const } : {}),
     });
   });
@@ -171,6 +171,9 @@ function isPartOfAddress(scan: Scan, mention: NumberMention): boolean {
   }
   return false;
 }
+
+/** "A 2013 with a 2015 engine": the year of a part counts less. */
+const ofAPart = (scan: Scan, last: number): boolean => cueAt(scan, last + 1, 'partOfATruck') !== undefined;
 
 /** "Mine's a 2014": the owner's own truck, told apart from another. */
 function ownTruck(scan: Scan, first: number): boolean {
