@@ -78,7 +78,8 @@ export function readFacts(
     const answersFirst = meaning.asked && match.from === 0;
     // "Boat's still hooked on": a machine that hangs on behind is no other truck.
     const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
-    if (scope === 'other-truck' && !answersFirst && !isHauled) continue;
+    const ofAnother = scope === 'other-truck' && !answersFirst;
+    if (ofAnother && !(isHauled && !speaksOfAnother(scene, match.from, lexicon))) continue;
     if (scope === 'question') continue;
     if (isBareAnswer(rule) && (isNotKnown(scene, match, lexicon) || isCutShort(match, scene, lexicon))) continue;
     // "No, sir. It is a commuter."

@@ -26,6 +26,7 @@ export const CUES = [
   'andChange',
   'something',
   'vagueThousand',
+  'vagueCount',
   // What a number is
   'odometer',
   'odometerNoun',

@@ -15,6 +15,12 @@ export function partOf(
   const inDay = (at: number): boolean => days.some((day) => day.first <= at && at <= day.last && !day.partInside);
   for (let at = 0; at < scan.pieces.length; at++) {
     const any = cueAt(scan, at, 'anyPart');
+    // "Anytime after one" is not any time.
+    const bound = any && cueAt(scan, any.last + 1, 'after', 'before');
+    if (bound && (hourAt(scan, bound.last + 1) ?? spokenHour(scan, bound.last + 1, lexicon))) {
+      at = any.last;
+      continue;
+    }
     if (any) {
       // "Morning, or whenever": what is said last of the two counts.
       found.clear();

@@ -30,6 +30,9 @@ export const MILEAGE_QUESTIONS: ReadonlySet<Askable> = new Set([
   'lastFuelFilterMiles',
 ]);
 
+/** The questions after work that was done to the truck. */
+const WORK_QUESTIONS: ReadonlySet<Askable> = new Set(['breatherOriginal', 'pumpProtected', 'pumpReplaced']);
+
 export interface MileageContext {
   asked?: Askable;
   /** Numbers that are the year or the engine. */
@@ -174,7 +177,7 @@ class MileageReader {
     // "The air filter was 90k": of other work.
     const subject = subjectOf(this.#scan, ...this.#around.left(m));
     if (subject !== undefined && subject !== 'filter' && !present && !odometer) return undefined;
-    if (present || odometer) return { role: 'odometer', strength: 2 };
+    if (present || (odometer && !this.#around.leftHas(m, 'paper'))) return { role: 'odometer', strength: 2 };
     // "Not since I bought it at 90k"
     if (this.#around.leftHas(m, 'since') && this.#around.leftHas(m, 'past')) return undefined;
     return this.#acceptable(m, true) ? { role: 'filter', strength: this.#weight(m) } : undefined;
@@ -198,6 +201,8 @@ class MileageReader {
     const cued = this.#around.odometerAfter(m) || this.#around.odometerBefore(m) || present;
     // "Gooseneck, 20k": how much is towed.
     if (asked === 'tows' && !cued && m.unit === undefined) return undefined;
+    // "Once, at 75k": when the work was done.
+    if (asked !== undefined && WORK_QUESTIONS.has(asked) && !cued) return undefined;
     if (past && !target) return undefined;
     const named = cued && this.#acceptable(m, true) && this.#odometerNamed(m);
     if (!this.#acceptable(m, target) && !named) return undefined;

@@ -203,6 +203,9 @@ class ValuesReader {
       const answered = yearAnswer(this.#scan, field, used, bounds, candidates);
       if (answered) candidates = answered;
     }
+    // "The one from 2014", where work was asked for.
+    if (asked === 'breatherOriginal' || asked === 'pumpProtected' || asked === 'pumpReplaced')
+      candidates = candidates.filter((c) => cueEnding(this.#scan, c.first - 1, 'from') === undefined);
     if (asked === 'wantedTime') candidates = candidates.filter((c) => c.strength > 2 && c.value !== 0);
     // After the question for a mileage a lone four-digit number is that mileage, unless it is told as a year.
     if (asked !== undefined && MILEAGE_QUESTIONS.has(asked)) {

@@ -57,7 +57,9 @@ function isPriced(around: Surroundings, m: Measured, mileageAsked: boolean, cued
   const priced = lastCueWithin(scan, ...around.left(m), 'price');
   // "The invoice has 85,000 on it", where a mileage was asked for.
   const onPaper = priced !== undefined && cueEnding(scan, priced.last, 'paper') !== undefined;
-  if (mileageAsked && onPaper && value >= LEAST_ON_PAPER) return false;
+  // "I estimate 7,200 per annum"
+  const guess = priced !== undefined && cueEnding(scan, priced.last, 'maybe', 'hedge') !== undefined;
+  if (mileageAsked && (guess || (onPaper && value >= LEAST_ON_PAPER))) return false;
   return cueBefore(scan, first, 'price') !== undefined || (priced !== undefined && !cued());
 }
 /** Dearer work than this is hardly told in an answer about miles. */

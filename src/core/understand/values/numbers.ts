@@ -117,7 +117,7 @@ class NumberReader {
     const tail = pieces[first + 2];
     if (pieces[first]?.text === '2' && words[first + 1] === 'k' && tail?.kind === 'number' && !tail.spaced) {
       const year = 2000 + Number(tail.text);
-      return tail.text.length === 2 ? { ...plain(first, first + 2, year), year } : undefined;
+      return tail.text.length <= 2 ? { ...plain(first, first + 2, year), year } : undefined;
     }
     const century = this.#valueOf(first, 'ten', 'teen');
     if (century !== 20 && century !== 19) return undefined;
@@ -240,6 +240,8 @@ class NumberReader {
     if (spanish !== undefined) return this.#plusSmall(first + 1, spanish);
     let at = first;
     let count: number | undefined;
+    // "A couple hundred" is no hundred, and how many it is nobody says.
+    if (cueEnding(this.#scan, at - 1, 'vagueCount')) return undefined;
     if (this.#is(at, 'hundred')) {
       // "hundred and ten" without the "a"
       if (this.#scan.pieces[at - 1]?.kind === 'number') return undefined;
@@ -329,14 +331,17 @@ class NumberReader {
 
   /** "six point seven", "98 point 4", "siete punto tres". */
   #withPoint(part: Part): Part {
-    if (!this.#is(part.next, 'point') || part.mention?.decimals) return part;
-    const piece = this.#scan.pieces[part.next + 1];
-    const unit = this.#valueOf(part.next + 1, 'unit');
+    // "six-point-seven"
+    const point = this.#after(part.next);
+    if (!this.#is(point, 'point') || part.mention?.decimals) return part;
+    const tenths = this.#after(point + 1);
+    const piece = this.#scan.pieces[tenths];
+    const unit = this.#valueOf(tenths, 'unit');
     const typed = piece?.kind === 'number' && piece.text.length <= 2 ? piece.text : undefined;
     if (unit === undefined && typed === undefined) return part;
     const decimals = unit === undefined ? (typed as string) : String(unit);
     const value = Number(`${part.tenth === undefined ? part.value : part.value * 10 + part.tenth}.${decimals}`);
-    return { next: part.next + 2, value, digits: part.digits, mention: { ...part.mention, decimals: decimals.length } };
+    return { next: tenths + 1, value, digits: part.digits, mention: { ...part.mention, decimals: decimals.length } };
   }
 
   /** "and change" leaves the value; "two seventy four and a half" adds half of what is counted. */
