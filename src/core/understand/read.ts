@@ -69,16 +69,20 @@ function withWeighedIntent(
 /** What speaks for each intent of a message that was read. */
 export function evidenceOfWish(
   { facts }: ReadResult,
-  wishes: NonNullable<ComplaintReading['wishes']>,
+  { found, leanings, asksMore }: NonNullable<ComplaintReading['wishes']>,
   complains: boolean,
-  { tokens }: Message,
+  message: Message,
 ): WishEvidence {
+  const { intent: read, ...told } = facts;
+  const givesReading = facts.odometerMiles !== undefined;
   return {
-    ...wishes,
-    read: facts.intent,
+    read,
+    found,
+    leanings,
     complains,
-    givesReading: facts.odometerMiles !== undefined,
-    length: tokens.filter(({ kind }) => kind !== 'mark').length,
+    givesReading,
+    isOnlyReading: givesReading && !complains && !asksMore && isOnlyReading(told, message),
+    length: message.tokens.filter(({ kind }) => kind !== 'mark').length,
   };
 }
 

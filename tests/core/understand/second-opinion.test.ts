@@ -26,9 +26,9 @@ const BY_HAND = `symptoms: [loss-of-power, brake-fault, cranks-no-start, turbo-n
 bias: [-300, -300, -300, -300]
 weights: |
   hills\t0:400
-  polka\t1:400 3:250
+  polka\t1:300 3:150
   brakes\t1:200
-  turbo\t3:300
+  turbo\t3:500
   cough\t2:700
 `;
 

@@ -123,9 +123,9 @@ describe('rules that what strangers wrote has taught, in other words than theirs
 
   it('takes a year for over by the day of the message', () => {
     const told = (today: string) =>
-      read({ text: 'It leaked oil in 2027, new gasket then.', today }, lexicon).facts.symptoms;
+      read({ text: 'Lost all its coolant in 2027, new radiator then.', today }, lexicon).facts.symptoms;
     expect(told('2028-02-01')).toBeUndefined();
-    expect(told('2027-02-01')).toEqual(['oil-leak']);
+    expect(told('2027-02-01')).toEqual(['coolant-loss']);
   });
 
   it.each<[text: string, fact: object, why: string]>([

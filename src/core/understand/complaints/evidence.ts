@@ -16,12 +16,22 @@ export interface Patterned {
   dropped: ReadonlyMap<Symptom, Dropped>;
 }
 
-/** How each symptom is leaned to by the words alone, in log-odds. */
-export type Leanings = ReadonlyMap<Symptom, number>;
+/** How each symptom and each intent is leaned to by the words alone, in log-odds. */
+export interface Leanings {
+  symptoms: ReadonlyMap<Symptom, number>;
+  intents: ReadonlyMap<Intent, number>;
+}
 
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 /** Who asks for these names parts that are to be worked on, not what is wrong with them. */
 export const ERRANDS: ReadonlySet<Intent> = new Set(['book', 'price', 'help', 'reschedule', 'cancel']);
+/** Whoever wants one of these complains of nothing more often than not. */
+const OTHER_THAN_SERVICE: readonly Intent[] = [...ERRANDS, 'person', 'opt-out', 'odometer'];
+/** A difference of leanings beyond these says no more. */
+const ERRAND_RANGE = { least: -5, most: 8 };
+
+/** Nothing is weighed that no pattern found and that the words lean away from more than this. */
+const LEAST_LEANING = -3.5;
 
 const LONG_PHRASE = 3;
 /** True where a phrase of several telling words was found as it stands. */
@@ -52,6 +62,13 @@ function firmness(matches: readonly Match[], plain: 'taught' | 'sure' | undefine
   if (matches.length > 1 && pairs.length > 0 && matches.some((match) => between(match) <= 2)) return 'agreeing';
   if (pairs.some((match) => between(match) <= 1)) return 'side-by-side';
   return pairs.length > 0 ? 'apart' : 'one-word';
+}
+
+/** How much more the words lean to anything else than to service, in log-odds. */
+function errandLeaning({ intents }: Leanings): number {
+  const lean = (intent: Intent): number => bounded(intents.get(intent) ?? LEAST_LEANING);
+  const errand = Math.max(...OTHER_THAN_SERVICE.map(lean)) - lean('service');
+  return Math.min(ERRAND_RANGE.most, Math.max(ERRAND_RANGE.least, errand));
 }
 
 /** What else was found of a symptom than a plain statement, most telling first. */
@@ -106,8 +123,6 @@ function namedIn(
   return named;
 }
 
-/** Nothing is weighed that no pattern found and that the words lean away from more than this. */
-const LEAST_LEANING = -3.5;
 const SHORT = 10;
 const LONG = 40;
 
@@ -128,7 +143,8 @@ export function evidenceOf(
   const isErrand = findings.some(
     ({ rule: { meaning }, denied }) => !denied && meaning.says === 'intent' && ERRANDS.has(meaning.intent),
   );
-  const lean = (symptom: Symptom): number => bounded(leanings.get(symptom) ?? LEAST_LEANING);
+  const lean = (symptom: Symptom): number => bounded(leanings.symptoms.get(symptom) ?? LEAST_LEANING);
+  const errand = errandLeaning(leanings);
   // What is denied is no likelier complaint, however much its words lean to it.
   const denied = new Set(
     [...otherwise].flatMap(([symptom, found]) => (found.has('denied') && !present.has(symptom) ? [symptom] : [])),
@@ -166,6 +182,7 @@ export function evidenceOf(
     } else if (named.has(symptom)) sign('untold named');
     if (others.length > 0) sign(`${is} beside others`);
     if (isErrand) sign(`${is} in an errand`);
+    sign(`${is} errand leaning`, errand);
     if (DANGERS.has(symptom)) sign(`${is} danger`);
     sign('behind the likeliest', Math.max(0, mostOf(leanings, symptom, denied) - leaning));
     if (others.length > 0) sign('behind others told', Math.max(0, Math.max(...others.map(lean)) - leaning));
@@ -181,9 +198,9 @@ export function evidenceOf(
   return evidence;
 }
 
-function mostOf(leanings: Leanings, except: Symptom, denied: ReadonlySet<Symptom>): number {
+function mostOf({ symptoms }: Leanings, except: Symptom, denied: ReadonlySet<Symptom>): number {
   let most = Number.NEGATIVE_INFINITY;
-  for (const [symptom, leaning] of leanings) {
+  for (const [symptom, leaning] of symptoms) {
     if (symptom !== except && leaning > most && !denied.has(symptom)) most = leaning;
   }
   return bounded(most);

@@ -17,7 +17,7 @@ import { Similes } from './similes.ts';
 import { readSymptoms } from './symptoms.ts';
 import type { ComplaintReading, Context, ScopeKind } from './types.ts';
 import { unreadClauses } from './unread.ts';
-import { wishesFound } from './wishes.ts';
+import { asksMore, wishesFound } from './wishes.ts';
 import type { Hit } from './vocabulary.ts';
 
 /** Nobody writes more than this to a shop; the rest of a longer text is not read, and what was read is unsure. */
@@ -50,7 +50,7 @@ export function readScene(message: Message, { asked, today }: Context, lexicon: 
   const isElsewhere = (at: number): boolean =>
     (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) || wished.has(at) || beside.has(at);
   const leanings = leaningsOn(scene, lexicon, isElsewhere);
-  const surroundings = { scopes, similes, mayTell, wished, leanings: leanings?.symptoms };
+  const surroundings = { scopes, similes, mayTell, wished, leanings };
   const symptoms = readSymptoms(findings, surroundings, scene, lexicon);
   // "Cant read it, windshield's cracked right there": why another question has no answer is no complaint.
   if (!mayTell) symptoms.present.delete('other');
@@ -76,7 +76,13 @@ export function readScene(message: Message, { asked, today }: Context, lexicon: 
     offers: [],
     weighed: symptoms.weighed,
   };
-  if (leanings) reading.wishes = { found: wishesFound(findings, scene), leanings: leanings.intents };
+  if (leanings) {
+    reading.wishes = {
+      found: wishesFound(findings, scene),
+      leanings: leanings.intents,
+      asksMore: asksMore(scene, lexicon.scope['asks-for-work']),
+    };
+  }
   if (intent.intent) reading.intent = intent.intent;
   if (intent.match) reading.intentIsPlain = intent.match.hits.length === 0 || isPhrase(intent.match, scene);
   if (intent.match) reading.words.intent = textOf([intent.match], message, scene);

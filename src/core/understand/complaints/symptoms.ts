@@ -37,7 +37,7 @@ export interface Surroundings {
   mayTell: boolean;
   /** The words that a wish like "quit pinging me" stands on. */
   wished: ReadonlySet<number>;
-  /** How the words lean to each symptom; undefined where they cannot tell. */
+  /** How the words lean to each symptom and intent; undefined where they cannot tell. */
   leanings: Leanings | undefined;
 }
 

@@ -48,7 +48,8 @@ export interface ComplaintReading {
   /** What each symptom was weighed by. */
   weighed: ReadonlyMap<Symptom, Weighed>;
   /** What speaks for each intent; undefined where nothing was fitted. */
-  wishes?: { found: ReadonlyMap<Intent, WishFirmness>; leanings: ReadonlyMap<Intent, number> };
+  /** `asksMore`: a question, or words that ask for work. */
+  wishes?: { found: ReadonlyMap<Intent, WishFirmness>; leanings: ReadonlyMap<Intent, number>; asksMore: boolean };
 }
 
 /** The question that was open, and the day of the message. */

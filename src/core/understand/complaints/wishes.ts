@@ -7,6 +7,11 @@ import type { Scene } from './pattern.ts';
 export const WISH_FIRMNESS = ['phrase', 'pair', 'word', 'otherwise'] as const;
 export type WishFirmness = (typeof WISH_FIRMNESS)[number];
 
+/** True where the message asks a question or asks for work, whatever else it hands in. */
+export const asksMore = (scene: Scene, asksForWork: number): boolean =>
+  scene.clauses.some(({ question }) => question) ||
+  scene.at.some((hits) => hits.some((hit) => hit.class === asksForWork));
+
 /** Every wish that a pattern found in the owner's own words, with how firmly. */
 export function wishesFound(findings: readonly Finding[], scene: Scene): Map<Intent, WishFirmness> {
   const found = new Map<Intent, WishFirmness>();
