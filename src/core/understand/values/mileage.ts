@@ -173,7 +173,8 @@ class MileageReader {
   }
 
   #asFilter(m: Measured, present: boolean): RoleRead | undefined {
-    const odometer = this.#around.odometerBefore(m) && !this.#around.leftHas(m, 'done', 'lastOne', 'filter');
+    // "Did them myself, odometer was 88,000" tells of then.
+    const odometer = this.#around.odometerBefore(m) && !this.#around.leftHas(m, 'done', 'lastOne', 'filter', 'was');
     // "The air filter was 90k": of other work.
     const subject = subjectOf(this.#scan, ...this.#around.left(m));
     if (subject !== undefined && subject !== 'filter' && !present && !odometer) return undefined;
