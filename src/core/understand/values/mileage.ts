@@ -281,6 +281,8 @@ class MileageReader {
     const { mention } = m;
     const { value } = mention;
     if (value <= 0 || (value > LARGEST && !target)) return false;
+    // "The real one is 132,870": no number.
+    if (value === 1 && !mention.digits && !mention.pair) return false;
     if (target) return value >= 1000 || mention.scaled || mention.pair !== undefined || this.#standsAlone(m);
     // "Vibrates at 45ish" after another question is a speed.
     if (mention.change && value >= 10 && value < 1000 && m.unit === undefined)
