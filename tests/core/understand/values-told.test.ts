@@ -73,6 +73,7 @@ describe('two values of one fact', () => {
       'what it reads is of now, whatever was told of the past',
     ],
     ['The idle hour meter says 4,120 and the odometer 88,940.', { odometerMiles: 88_940 }, 'hours of the engine'],
+    ['Oil I changed before 3000 km.', { lastOilChangeMiles: null }, 'how long ago'],
     ['since about 2022 it has smoked', { modelYear: null }, 'when it began'],
     ['i tow heavy, 14k most days, exhaust smell', { odometerMiles: null, tows: true }, 'a weight that is pulled'],
   ])('%j says %j: %s', (text, wanted) => {
@@ -180,6 +181,7 @@ describe('whether the truck tows', () => {
     ['I need to know if it can pull a camper. It knocks.', { tows: null }, 'a question'],
     ['would it be able to pull a 30 foot trailer?', { tows: null }, 'a question'],
     ['On the grade out of the canyon, with the camper aboard, it loses power', { tows: null }, 'a camper in the bed'],
+    ['been hauling a lot of bees', { tows: null }, 'often, and still on a flatbed perhaps'],
     ['hauling 96 hives tonight and it quit', { tows: null }, 'hives ride on a flatbed as well'],
     ['I hauled a load of firewood in the bed and now it squeals', { tows: null }, 'in the bed'],
     ['lost power pulling out of the driveway', { tows: null }, 'pulling out'],

@@ -35,6 +35,7 @@ export const CUES = [
   'was',
   'lastYear',
   'ago',
+  'agoBefore',
   'since',
   'moreThanLast',
   'sameAsLast',

@@ -86,6 +86,9 @@ const SPEED_MAY_FOLLOW = new Set(['to', 'past', 'over', 'by', 'broke', 'crossed'
 const SERVICES = new Set('service services servicing checkup maintenance inspection servicio mantenimiento'.split(' '));
 const DETERMINERS = new Set('the a an my its those these that this his her our el la los las un'.split(' '));
 
+/** Longer ago than this nobody counts from some work on. */
+const MOST_AGO = 20_000;
+
 const JOURNEYS = new Set('trip trips haul drive run journey tow vacation warranty interval intervals viaje'.split(' '));
 
 interface RoleRead {
@@ -224,6 +227,9 @@ class MileageReader {
     const { first } = m.mention;
     // "8,000 since I retired"
     if (this.#context.asked === 'milesPerYear' && cueAfter(this.#scan, m.end, 'since')) return false;
+    // "Oil I changed before 3000 km"
+    const shortly = m.unit !== undefined && m.mention.value <= MOST_AGO && this.#around.leftHas(m, 'done');
+    if (shortly && cueEnding(this.#scan, first - 1, 'agoBefore')) return true;
     const ago = cueAfter(this.#scan, m.end, 'ago');
     const past = cueAfter(this.#scan, m.end, 'past');
     if (ago && !(past && past.last > ago.last)) return true;
