@@ -25,7 +25,6 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
     ...values,
     facts: { ...values.facts, ...complaintFacts(complaints) },
     words: { ...values.words, ...complaints.words },
-    language: message.language,
   };
   // "97,614 as of this morning": a message that only gives a reading.
   if (!request.asked && !complaints.intent && values.facts.troubleCodes) result.facts.intent = 'service';

@@ -1,6 +1,3 @@
-import type { Language } from '../model/ids.ts';
-import { guessLanguage } from './language.ts';
-
 /**
  * One piece of a message. `word` is a run of letters, `number` a run of digits, `mixed` both ("97k", "p0087"),
  * `mark` one punctuation sign (a line break is the mark "\n"), `emoji` one pictograph with its modifiers.
@@ -22,7 +19,6 @@ export interface Token {
 export interface Message {
   text: string;
   tokens: Token[];
-  language: Language;
 }
 
 const LETTER = /^\p{L}$/u;
@@ -157,8 +153,5 @@ export const fold = (text: string): string =>
     .join('')
     .trim();
 
-/** Cuts a message into tokens and guesses its language. */
-export function readMessage(text: string): Message {
-  const tokens = tokenise(text);
-  return { text, tokens, language: guessLanguage(tokens) };
-}
+/** Cuts a message into tokens. */
+export const readMessage = (text: string): Message => ({ text, tokens: tokenise(text) });

@@ -1,5 +1,5 @@
 import type { Cue } from './cue-names.ts';
-import { cueAt, type Found, type Scan } from './cues.ts';
+import { cueAt, isOneOf, type Found, type Scan } from './cues.ts';
 
 export interface AnswerReading {
   answer: 'yes' | 'no' | 'unclear';
@@ -38,9 +38,7 @@ export function answerOf(scan: Scan, corrected: boolean): AnswerReading {
     const polite = second.last > second.first || second.first - first.last <= 3;
     return polite ? { answer: 'no', ...later } : { answer: 'yes', ...place };
   }
-  const turned = scan.words
-    .slice(first.last + 1, second.first)
-    .some((word) => ['wait', 'sorry', 'espera'].includes(word));
+  const turned = scan.words.slice(first.last + 1, second.first).some((word) => scan.little.lists.turnsRound.has(word));
   if (turned) return { answer: 'yes', ...later };
   return second.weak ? { answer: 'no', ...place } : { answer: 'unclear', ...place };
 }
@@ -52,34 +50,6 @@ interface Phrase {
   /** Said out of politeness as much as for yes: "ok", "please". */
   weak: boolean;
 }
-
-const WEAK = new Set([
-  'ok',
-  'okay',
-  'k',
-  'kk',
-  'fine',
-  'sure',
-  'please',
-  'bueno',
-  'va',
-  'por',
-  'good',
-  'great',
-  'all',
-  'works',
-  'works for me',
-  'y',
-  'ya',
-  'claro',
-  'justo',
-  'bet',
-  'deal',
-  'certainly',
-  'eso',
-  'adelante',
-  'esa',
-]);
 
 /** The phrases of yes and no in their order, the longest at each place. */
 function phrases(scan: Scan): Phrase[] {
@@ -101,7 +71,7 @@ function phrases(scan: Scan): Phrase[] {
         unclearAlone: 'alone',
       } as Partial<Record<Cue, Phrase['is']>>
     )[cue.cue];
-    if (is) found.push({ is, first, last, weak: first === last && WEAK.has(scan.words[first] ?? '') });
+    if (is) found.push({ is, first, last, weak: first === last && isOneOf(scan, first, 'weakYes') });
     at = last + 1;
   }
   return found;

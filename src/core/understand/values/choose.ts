@@ -1,5 +1,5 @@
 import type { Cue } from './cue-names.ts';
-import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, isOneOf, isPairOf, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 
 /** One value that the text may give for a fact, with the pieces it was read from (both ends inclusive). */
@@ -90,8 +90,7 @@ const directlyInstead = <T>(scan: Scan, candidate: Candidate<T>): boolean =>
   cueBefore(scan, candidate.first, 'instead') !== undefined;
 
 /** "NOT the 6.0, the one that came after": ruled out at the very beginning. */
-const ruledOut = <T>(scan: Scan, { first }: Candidate<T>): boolean =>
-  first === 2 && scan.words[0] === 'not' && ['the', 'a', 'an'].includes(scan.words[1] ?? '');
+const ruledOut = <T>(scan: Scan, { first }: Candidate<T>): boolean => first === 2 && isPairOf(scan, 0, 'ruledOutFirst');
 
 /** "Title says 2011. My son says 2012, he is wrong": said of somebody who is not to be believed. */
 function isCalledWrong<T>(scan: Scan, { last }: Candidate<T>): boolean {
@@ -134,7 +133,7 @@ export function linkBetween(
     );
     if (correction && correction.last <= to) {
       // A plain "no" corrects only right before the new value: "2016 no issues" does not.
-      const plainNo = correction.first === correction.last && scan.words[at] === 'no';
+      const plainNo = correction.first === correction.last && isOneOf(scan, at, 'plainNo');
       // "88,112. No, glasses on: 88,712."
       const setApart = SENTENCE_ENDS.has(scan.words[at - 1] ?? '') && scan.words[at + 1] === ',';
       if (!plainNo || setApart || quietFrom(scan, correction.last + 1, to)) corrected = true;
@@ -151,8 +150,9 @@ export function linkBetween(
   const instead = cueBefore(scan, here.first, 'instead');
   if (instead && other <= 3) {
     // Spanish "101204, no 101240" denies what follows; an English "no" there would correct what went before.
-    const denies = scan.words[instead.last] !== 'no' || (instead.last === to && scan.words[instead.first - 1] === ',');
-    return corrected && !denies ? 'corrected' : corrected && scan.words[instead.last] !== 'no' ? 'corrected' : 'denied';
+    const isNo = isOneOf(scan, instead.last, 'plainNo');
+    const denies = !isNo || (instead.last === to && scan.words[instead.first - 1] === ',');
+    return corrected && !denies ? 'corrected' : corrected && !isNo ? 'corrected' : 'denied';
   }
   if (corrected && other <= 4) return 'corrected';
   if (alternative && other <= 2) return 'alternative';
@@ -223,14 +223,11 @@ function hedgedAfter(scan: Scan, field: NumberField, last: number, hedges: reado
       // "It's a 2014. i think 127k": the hedge belongs to what follows it.
       if ((field.indexAt[next] ?? -1) >= 0) return false;
       const ends = next >= scan.pieces.length || scan.pieces[next]?.kind !== 'word';
-      const goesOn = ['but', 'and', 'tho', 'though', 'pero', 'y', 'lol', 'so', 'right', 'correctly', 'bien'].includes(
-        scan.words[next] ?? '',
-      );
-      return ends || goesOn;
+      return ends || isOneOf(scan, next, 'goesOnAfterAHedge');
     }
     const quiet = cueAt(scan, at, 'filler', 'odometer', 'miles', 'kilometres', 'litres', 'truckNoun', 'diesel');
     if (quiet) at = quiet.last;
-    else if (scan.pieces[at]?.kind === 'word' && scan.words[at] !== 'but' && scan.words[at] !== 'pero' && ++words > 1) {
+    else if (scan.pieces[at]?.kind === 'word' && !isOneOf(scan, at, 'but') && ++words > 1) {
       return false;
     }
   }

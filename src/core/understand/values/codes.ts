@@ -1,4 +1,4 @@
-import type { Scan } from './cues.ts';
+import { isOneOf, type Scan } from './cues.ts';
 import type { Numeral, ValuesLexicon } from './lexicon.ts';
 
 /**
@@ -25,7 +25,7 @@ const WHOLE = new RegExp(
 const SHORT = new RegExp(`(?<![\\p{L}\\p{N}])([pP])(${DIGIT}{3})(?![\\p{L}\\p{N}])`, 'gu');
 const NUMBER_ONLY = /(?<![\p{L}\p{N}])([0-3][0-9a-fA-F]{3}|[1-9][0-9]{2})(?![\p{L}\p{N}])/gu;
 /** "P0087 and 0191", "P0087/0191": the second leaves out its letter. */
-const GOES_ON = /^\s*(?:,|\/|&|and|n|y)\s*([0-3][0-9a-fA-F]{3})(?![\p{L}\p{N}])/u;
+const GOES_ON = /^\s*(?:[,/&]|(\p{L}+))\s*([0-3][0-9a-fA-F]{3})(?![\p{L}\p{N}])/u;
 /** "P0087, 2016 6.7 V8": a truck's year comes after a code more often than a code without its letter. */
 const LIKE_A_YEAR = /^(?:19[89]|20[0-3])\d$/;
 
@@ -37,9 +37,13 @@ const zero = (text: string): string => text.replace(/[oO]/g, '0').replace(/[lI]/
 /**
  * Finds trouble codes in all their spellings: "p0087", "P-0401", "P 2 0 3 B", "p20 3f", "PO299", and spoken letters
  * and digits. `afterCodeWord` tells whether "code" or the like stands before an offset; only there a code without its
- * letter, or with a digit missing, is taken, as unsure.
+ * letter, or with a digit missing, is taken, as unsure. `joins` are the words that may stand between two codes.
  */
-export function findCodes(text: string, afterCodeWord: (offset: number) => boolean): CodeMention[] {
+export function findCodes(
+  text: string,
+  afterCodeWord: (offset: number) => boolean,
+  joins: ReadonlySet<string>,
+): CodeMention[] {
   const found: CodeMention[] = [];
   for (const match of text.matchAll(WHOLE)) {
     const [whole, letter, gap1, d1, gap2, d2, gap3, d3, gap4, d4] = match as unknown as string[];
@@ -60,10 +64,10 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
   const free = (start: number): boolean => !covered.has(start);
   for (const code of [...found]) {
     const more = GOES_ON.exec(text.slice(code.end, code.end + 24));
-    if (!more || LIKE_A_YEAR.test(more[1] as string)) continue;
+    if (!more || LIKE_A_YEAR.test(more[2] as string) || (more[1] !== undefined && !joins.has(more[1]))) continue;
     const end = code.end + more[0].length;
-    const next = `${code.code[0] as string}${(more[1] as string).toUpperCase()}`;
-    found.push({ start: end - (more[1] as string).length, end, code: next, unsure: true });
+    const next = `${code.code[0] as string}${(more[2] as string).toUpperCase()}`;
+    found.push({ start: end - (more[2] as string).length, end, code: next, unsure: true });
     for (let at = code.end; at < end; at++) covered.add(at);
   }
   for (const match of text.matchAll(SHORT)) {
@@ -83,17 +87,6 @@ export function findCodes(text: string, afterCodeWord: (offset: number) => boole
   return found.sort((a, b) => a.start - b.start);
 }
 
-/** The names of the letters as they are written down by ear. */
-const SPOKEN_LETTERS = new Map(
-  Object.entries({
-    P: 'p pe pee pea papa',
-    C: 'c ce cee see charlie',
-    B: 'b be bee bravo',
-    U: 'u you yu uniform',
-  }).flatMap(([letter, names]) => names.split(' ').map((name) => [name, letter] as const)),
-);
-/** Names of letters that are everyday words as well. */
-const WORDS_TOO = new Set(['be', 'see', 'you', 'bee']);
 const SIGNS = 4;
 
 /** Codes read out: "p zero zero eight seven", "P00 eighty seven". At least one of the digits is a word. */
@@ -106,11 +99,11 @@ export function findSpokenCodes(
   const numerals = [lexicon.words.en.numerals, lexicon.words.es.numerals];
   for (let first = 0; first < scan.pieces.length; first++) {
     const name = scan.words[first] as string;
-    const letter = SPOKEN_LETTERS.get(name);
+    const letter = lexicon.little.codeLetters.get(name);
     // What follows must be a number, a word for one, or a letter of the code.
     const next = scan.words[first + 1];
     // "That would be one eighty seven", "you one time": a word of its own, unless a code is spoken of.
-    const isWord = name.length > 1 && WORDS_TOO.has(name) && !codeSpokenOf(first);
+    const isWord = isOneOf(scan, first, 'lettersAndWords') && !codeSpokenOf(first);
     if (!letter || isWord || next === undefined || (next.length > 1 && !isSign(scan, first + 1, numerals))) continue;
     let signs = '';
     let spoken = false;

@@ -2,7 +2,7 @@
  * What a phrase near a number, or a phrase of its own, can say. Each name is a list in flows/language/values-*.yaml,
  * where a comment says what belongs into it.
  */
-export const CUES = [
+export const LISTED_CUES = [
   // Units that follow a number
   'miles',
   'kilometres',
@@ -142,4 +142,7 @@ export const CUES = [
   'pm',
   'oclock',
 ] as const;
+
+/** All cues; what holidays are called stands under `calendar`, and is no list of its own. */
+export const CUES = [...LISTED_CUES, 'holiday'] as const;
 export type Cue = (typeof CUES)[number];

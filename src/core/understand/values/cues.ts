@@ -2,6 +2,7 @@ import type { Language } from '../../model/ids.ts';
 import { PhraseTree } from '../phrase-tree.ts';
 import { CUES, type Cue } from './cue-names.ts';
 import type { ValuesLexicon } from './lexicon.ts';
+import type { LittleWord, LittleWords } from './little-words.ts';
 import type { Piece } from './pieces.ts';
 
 /** A phrase of the lexicon found in the message; `last` is inclusive. */
@@ -25,6 +26,7 @@ export interface Scan {
   startingAt: readonly (readonly Found[])[];
   endingAt: readonly (readonly Found[])[];
   language: Language;
+  little: LittleWords;
   /** Number of the sentence and of the clause that a piece stands in; marks that end one belong to it. */
   sentence: readonly number[];
   clause: readonly number[];
@@ -63,7 +65,7 @@ export function scanCues(
       // A hyphen between two words of a phrase is as good as a space.
     }
   }
-  return { effort, pieces, words, startingAt, endingAt, language, ...segments(pieces, words) };
+  return { effort, pieces, words, startingAt, endingAt, language, little: lexicon.little, ...segments(pieces, words) };
 }
 
 function add(lists: Found[][], at: number, found: Found): void {
@@ -118,6 +120,14 @@ function segments(pieces: readonly Piece[], words: readonly string[]): { sentenc
   return { sentence, clause };
 }
 
+/** Whether a piece is one of these little words. */
+export const isOneOf = (scan: Scan, index: number, list: LittleWord): boolean =>
+  scan.little.lists[list].has(scan.words[index] ?? '');
+
+/** Whether a piece and the next one are two of these little words. */
+export const isPairOf = (scan: Scan, index: number, list: LittleWord): boolean =>
+  scan.little.lists[list].has(`${scan.words[index] ?? ''} ${scan.words[index + 1] ?? ''}`);
+
 /** The longest cue of one of these kinds that starts at a piece. */
 export function cueAt(scan: Scan, index: number, ...cues: readonly Cue[]): Found | undefined {
   scan.effort.steps++;
@@ -161,7 +171,7 @@ export function cueAfter(scan: Scan, last: number, ...cues: readonly Cue[]): Fou
   if (scan.sentence[at] !== scan.sentence[last]) return undefined;
   const direct = cueAt(scan, at, ...cues);
   if (direct) return direct;
-  if (scan.words[at] === '-' || scan.words[at] === 'of' || scan.words[at] === 'de') at++;
+  if (scan.words[at] === '-' || isOneOf(scan, at, 'ofWhat')) at++;
   else return undefined;
   return scan.sentence[at] === scan.sentence[last] ? cueAt(scan, at, ...cues) : undefined;
 }

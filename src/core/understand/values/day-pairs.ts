@@ -1,5 +1,5 @@
 import { mondayOf, weekdayOf, type Day } from './calendar.ts';
-import { cueBefore, type Scan } from './cues.ts';
+import { cueBefore, isOneOf, type Scan } from './cues.ts';
 
 /** A day or a span of days that the text names. */
 export interface DayMention {
@@ -13,6 +13,8 @@ export interface DayMention {
   openEnd?: boolean;
   /** The words hold a part of the day too: "tonight". */
   partInside?: boolean;
+  /** The words name a holiday: an "eve" in them is no part of the day. */
+  isHoliday?: boolean;
 }
 
 /** "tuesday the 30th" is one day: the date, to be confirmed where the weekday is another. */
@@ -23,8 +25,9 @@ export function withDates(scan: Scan, found: readonly DayMention[]): DayMention[
     const pair = before && before.last < here.first && onlyFillers(scan, before.last + 1, here.first - 1);
     const weekday = pair && before.kind === 'weekday' ? before : pair && here.kind === 'weekday' ? here : undefined;
     const date = pair && here.kind === 'date' ? here : pair && before.kind === 'date' ? before : undefined;
-    if (before && weekday && date && weekday !== date) {
-      const fits = weekdayOf(date.from) === weekdayOf(weekday.from);
+    const fits = weekday && date && weekdayOf(date.from) === weekdayOf(weekday.from);
+    // "Thanksgiving, the monday after" names two days.
+    if (before && weekday && date && weekday !== date && (fits || !date.isHoliday)) {
       kept[kept.length - 1] = { ...date, first: before.first, last: here.last, unsure: !fits };
     } else kept.push(here);
   }
@@ -33,8 +36,7 @@ export function withDates(scan: Scan, found: readonly DayMention[]): DayMention[
 
 function onlyFillers(scan: Scan, from: number, to: number): boolean {
   for (let at = from; at <= to; at++) {
-    const word = scan.words[at] ?? '';
-    if (!['the', 'el', ',', 'dia', 'on', 'a', 'at', '(', 'de'].includes(word)) return false;
+    if (!isOneOf(scan, at, 'betweenDayAndDate') && scan.words[at] !== ',' && scan.words[at] !== '(') return false;
   }
   return true;
 }

@@ -1,4 +1,4 @@
-import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, isOneOf, type Scan } from './cues.ts';
 import type { DayMention } from './day-pairs.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 
@@ -14,6 +14,11 @@ export function partOf(
   const hours = new Set<Part>();
   const inDay = (at: number): boolean => days.some((day) => day.first <= at && at <= day.last && !day.partInside);
   for (let at = 0; at < scan.pieces.length; at++) {
+    const holiday = days.find((day) => day.isHoliday && day.first === at);
+    if (holiday) {
+      at = holiday.last;
+      continue;
+    }
     const any = cueAt(scan, at, 'anyPart');
     // "Anytime after one" is not any time.
     const bound = any && cueAt(scan, any.last + 1, 'after', 'before');
@@ -58,10 +63,7 @@ export function partOf(
 /** "morning or 2pm", "9am to 3pm": the hour is one of two. */
 function isChoice(scan: Scan, at: number): boolean {
   for (let before = at - 1; before >= at - 2 && before >= 0; before--) {
-    if (
-      ['or', 'o', 'to', 'til', 'till', 'until', '-', 'through', 'thru', 'a', 'hasta'].includes(scan.words[before] ?? '')
-    )
-      return true;
+    if (isOneOf(scan, before, 'eitherHour') || scan.words[before] === '-') return true;
   }
   return false;
 }
@@ -69,19 +71,18 @@ function isChoice(scan: Scan, at: number): boolean {
 function partWord(scan: Scan, at: number): { part: Part; last: number } | undefined {
   const morning = cueAt(scan, at, 'morning');
   const afternoon = cueAt(scan, at, 'afternoon');
-  const word = scan.words[at];
-  if (word === 'am' || word === 'pm') {
+  const isAm = isOneOf(scan, at, 'amWord');
+  if (isAm || isOneOf(scan, at, 'pmWord')) {
     // "i am free": only after a number, a day, or at an end.
-    const previous = scan.words[at - 1];
-    if (previous === 'i' || previous === undefined) return undefined;
-    return { part: word === 'am' ? 'morning' : 'afternoon', last: at };
+    if (at === 0 || isOneOf(scan, at - 1, 'amIsAVerb')) return undefined;
+    return { part: isAm ? 'morning' : 'afternoon', last: at };
   }
   const best = morning && afternoon ? (afternoon.last > morning.last ? afternoon : morning) : (morning ?? afternoon);
   if (!best) return undefined;
   // "early next week" is a part of the week, not of the day.
-  if (word === 'early' && best.last === at && cueAt(scan, at + 1, 'next', 'this', 'week', 'month')) return undefined;
-  if (word === 'early' && ['in', 'on'].includes(scan.words[at + 1] ?? '') && cueAt(scan, at + 2, 'week', 'month'))
-    return undefined;
+  const isEarly = isOneOf(scan, at, 'earlyWord');
+  if (isEarly && best.last === at && cueAt(scan, at + 1, 'next', 'this', 'week', 'month')) return undefined;
+  if (isEarly && isOneOf(scan, at + 1, 'earlyIn') && cueAt(scan, at + 2, 'week', 'month')) return undefined;
   return { part: best.cue === 'morning' ? 'morning' : 'afternoon', last: best.last };
 }
 

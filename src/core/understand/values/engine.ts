@@ -1,5 +1,5 @@
 import { hedged, type Candidate } from './choose.ts';
-import { cueAfter, cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
+import { cueAfter, cueAt, cueBefore, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 import type { NumberMention } from './numbers.ts';
@@ -78,11 +78,12 @@ function litresOf(
   }
   const spoken = mention.pair;
   // "un tres litros": an article, and no 1.3.
-  if (spoken && unit === 'litres' && scan.words[mention.first] === 'un') return { value: spoken.tenth, strength: 3 };
+  if (spoken && unit === 'litres' && isOneOf(scan, mention.first, 'oneArticle'))
+    return { value: spoken.tenth, strength: 3 };
   if (spoken && spoken.whole < 10 && spoken.tenth < 10) {
     const value = Number(`${spoken.whole}.${spoken.tenth}`);
     const named = cueBefore(scan, mention.first, 'engineNoun') ?? cueAfter(scan, mention.last, 'engineNoun', 'litres');
-    const article = ['the', 'a', 'el', 'un'].includes(scan.words[mention.first - 1] ?? '');
+    const article = isOneOf(scan, mention.first - 1, 'spokenEngineArticles');
     return (asked || ((named || article) && known(value))) && unit !== 'miles' ? { value, strength: 2 } : undefined;
   }
   const { value } = mention;
@@ -91,8 +92,7 @@ function litresOf(
     if (unit !== undefined && !(asked && unit === 'money')) return undefined;
     if (asked) return { value, strength: 2 };
     if (!known(value) && !engineBeside(scan, m)) return undefined;
-    const said =
-      ['the', 'my', 'our', 'a', 'el', 'la', 'mi', 'un'].includes(scan.words[mention.first - 1] ?? '') && known(value);
+    const said = isOneOf(scan, mention.first - 1, 'engineOwners') && known(value);
     if (!said && cueBefore(scan, mention.first, 'pressure', 'distance')) return undefined;
     if (scan.words[mention.first - 1] === '-') return undefined;
     if (periodAfter(scan, mention.last)) return undefined;
@@ -103,17 +103,17 @@ function litresOf(
     return { value, strength: 3 };
   if (asked && mention.digits && mention.length === 2 && unit === undefined && mention.decimals === 0 && !previous) {
     const tenths = value / 10;
-    if (known(tenths) && !scan.words.includes('cyl')) return { value: tenths, strength: 1, unsure: true };
+    if (known(tenths) && !scan.words.some((word) => scan.little.lists.countsCylinders.has(word)))
+      return { value: tenths, strength: 1, unsure: true };
   }
   return undefined;
 }
 
 /** "2 litres of coolant", "down two litres", "-1.8 L", "13 L/100": what was filled, lost or burnt. */
 function isLiquid(scan: Scan, m: Measured): boolean {
-  const after = scan.words[m.end + 1] ?? '';
-  const before = scan.words[m.mention.first - 1] ?? '';
-  if (['of', 'de', '/', 'low', 'per', 'por'].includes(after)) return true;
-  return ['-', 'down', 'added', 'add', 'lost', 'used', 'to', 'pierde', 'baja'].includes(before);
+  const before = m.mention.first - 1;
+  if (isOneOf(scan, m.end + 1, 'liquidAfter') || scan.words[m.end + 1] === '/') return true;
+  return isOneOf(scan, before, 'liquidBefore') || scan.words[before] === '-';
 }
 
 /** Whether the engine is spoken of right before or after a number: "3.0 diesel", "4.5 V8", "motor 6,7". */
@@ -177,13 +177,13 @@ function cylindersOf(
   const letter = words[letterAt];
   const joined = !pieces[mention.first]?.spaced && (!hyphen || !pieces[mention.first - 1]?.spaced);
   const even = mention.value % 2 === 0 && mention.value >= 4;
-  if (even && (letter === 'v' || letter === 'vee'))
+  if (even && isOneOf(scan, letterAt, 'vLetter'))
     return { first: letterAt, last: mention.last, strength: 3, layout: 'V' };
   if ((letter === 'i' || letter === 'l') && joined && mention.value <= 6 && (!hyphen || mention.value === 6)) {
     return { first: letterAt, last: mention.last, strength: 3, layout: 'I' };
   }
   // "V de 8"
-  if (before === 'de' && words[mention.first - 2] === 'v') {
+  if (isOneOf(scan, mention.first - 1, 'ofWhat') && words[mention.first - 2] === 'v') {
     return { first: mention.first - 2, last: mention.last, strength: 3, layout: 'V' };
   }
   const inlineBefore = cueEnding(scan, hyphen ? mention.first - 2 : mention.first - 1, 'inlineLayout');
@@ -193,7 +193,7 @@ function cylindersOf(
   }
   if (unit === 'cylinders') {
     const place = cueEnding(scan, mention.first - 1, 'cylinderPlace');
-    if (place && scan.words[place.last] !== 'one') return undefined;
+    if (place && !isOneOf(scan, place.last, 'countNotPlace')) return undefined;
     const layout = layoutAfter(scan, m.end);
     return { first: mention.first, last: m.end, strength: 3, ...(layout ? { layout } : {}) };
   }
@@ -231,7 +231,7 @@ function layoutAlone(scan: Scan, engineSpokenOf: boolean): Candidate<'V' | 'I'>[
   if (!engineSpokenOf) return [];
   for (let at = 0; at < scan.pieces.length; at++) {
     const inline = cueAt(scan, at, 'inlineLayout');
-    if (!inline || scan.words[at] !== 'inline') continue;
+    if (!inline || !isOneOf(scan, at, 'inlineWord')) continue;
     return [{ value: 'I', first: at, last: inline.last, strength: 1 }];
   }
   return [];

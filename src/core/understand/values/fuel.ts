@@ -1,5 +1,5 @@
 import type { Candidate } from './choose.ts';
-import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 
 /**
  * What the truck burns, from the words "diesel" and "gas engine" and the like. Exhaust fluid, a wrong filling, the
@@ -13,7 +13,7 @@ export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' |
     // "with the gas engine": a longer phrase that starts within says more.
     const within = silent && [at, at + 1].some((i) => (cueAt(scan, i, 'gasoline')?.last ?? -1) > silent.last);
     // "The gas not the diesel", where the engine was asked for.
-    const engine = asked && scan.words[silent?.last ?? at] === 'gas' && scan.words[at] === 'the';
+    const engine = asked && isOneOf(scan, silent?.last ?? at, 'fuelNamed') && isOneOf(scan, at, 'fuelNamedWith');
     if (silent && !within && !engine) {
       at = silent.last;
       continue;
@@ -34,11 +34,10 @@ export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' |
 /** "not petrol, of diesel": a denied fuel. */
 const denied = (scan: Scan, at: number): boolean => {
   let before = at;
-  while (before > 0 && BETWEEN.has(scan.words[before - 1] ?? '')) before--;
+  // "Not the new gas one"
+  while (before > 0 && isOneOf(scan, before - 1, 'beforeAFuel')) before--;
   return cueBefore(scan, before, 'instead') !== undefined;
 };
-/** "Not the new gas one" */
-const BETWEEN = new Set(['the', 'a', 'new', 'old', 'el', 'la', 'una', 'un']);
 
 /** "put diesel in the fluid tank": what was poured in says nothing of what the truck burns, unless that was asked. */
 function filledIn(scan: Scan, at: number): boolean {

@@ -1,4 +1,4 @@
-import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 import type { NumberMention } from './numbers.ts';
 
 /**
@@ -69,9 +69,9 @@ function rangeOf(scan: Scan, a: NumberMention, b: NumberMention, mileageAsked: b
   if (!link) return undefined;
   // Only little words may stand beside the link: "97 or maybe 98 thousand".
   for (let at = link.last + 1; at <= to; at++) if (!cueAt(scan, at, 'filler', 'hedge', 'or')) return undefined;
-  const and = ['and', 'y', 'n', '&', 'a'].includes(scan.words[link.first] ?? '');
+  const and = isOneOf(scan, link.first, 'rangeAnd') || scan.words[link.first] === '&';
   const between = cueEnding(scan, a.first - 1, 'between') ?? cueBefore(scan, a.first, 'between');
-  if (and && !between && !(scan.words[link.first] === 'a' && scan.language === 'es')) return undefined;
+  if (and && !between && !(isOneOf(scan, link.first, 'rangeTo') && scan.language === 'es')) return undefined;
   const scale = !a.scaled && b.scaled && a.value < 1000 && b.value >= 1000 ? 1000 : 1;
   const low = a.value * scale;
   const high = b.value;

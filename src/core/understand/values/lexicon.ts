@@ -4,7 +4,10 @@ import { parseFlowYaml } from '../../model/flow-yaml.ts';
 import { LANGUAGES, type Language } from '../../model/ids.ts';
 import { emptyTree, PhraseTree, type PhraseTreeParts } from '../phrase-tree.ts';
 import { fold, isFolded, tokenise } from '../text.ts';
-import { CUES, type Cue } from './cue-names.ts';
+import { CUES, LISTED_CUES, type Cue } from './cue-names.ts';
+import { holidaysByName, type HolidayName } from './holiday-names.ts';
+import { HolidayRule } from './holidays.ts';
+import { compileLittleWords, holdsLittleWords, noLittleWords, type LittleWords } from './little-words.ts';
 
 const phrases = z.array(z.union([z.string().min(1), z.number().transform(String)]));
 const numberWords = z.record(z.string(), z.number().int());
@@ -26,8 +29,14 @@ export const ValuesFile = z.strictObject({
     quarter: phrases,
     one: phrases,
   }),
-  calendar: z.strictObject({ weekdays: numberWords, months: numberWords, ordinals: numberWords.default({}) }),
-  cues: z.partialRecord(z.enum(CUES), phrases),
+  calendar: z.strictObject({
+    weekdays: numberWords,
+    months: numberWords,
+    ordinals: numberWords.default({}),
+    /** What each holiday is called; the files of all languages together. */
+    holidays: z.record(z.string(), phrases).default({}),
+  }),
+  cues: z.partialRecord(z.enum(LISTED_CUES), phrases),
   /** Words that are also recognised with two letters swapped, one missing or one too many. */
   oftenMisspelt: phrases,
   /** Everyday words that are one slip away from those: never mended. */
@@ -41,6 +50,7 @@ export const CommonFile = z.strictObject({
   displacements: z.array(z.number().positive().max(30)).min(1),
   cylinderCounts: z.array(z.number().int().positive()).min(1),
   modelYears: z.strictObject({ earliest: z.number().int(), latest: z.number().int() }),
+  holidays: z.record(z.string(), HolidayRule),
 });
 export type CommonFile = z.infer<typeof CommonFile>;
 
@@ -73,6 +83,9 @@ export interface ValuesLexicon {
   /** Often misspelt words by their first letter. */
   oftenMisspelt: Map<string, string[]>;
   trucks: CommonFile;
+  /** The rule of each holiday by what it is called. */
+  holidays: ReadonlyMap<string, HolidayRule>;
+  little: LittleWords;
 }
 
 /** The files of flows/language that this reader owns. */
@@ -102,25 +115,47 @@ export function compileValues(files: readonly FlowFile[]): Checked<ValuesLexicon
     numerals: { en: new Map(), es: new Map() },
     vocabulary: new Set(),
     oftenMisspelt: new Map(),
-    trucks: { language: 'common', displacements: [], cylinderCounts: [], modelYears: { earliest: 0, latest: 0 } },
+    trucks: NO_TRUCKS,
+    holidays: new Map(),
+    little: noLittleWords(),
   };
   const taught: Taught = { en: { whole: new Set(), phrases: [] }, es: { whole: new Set(), phrases: [] } };
+  const holidayNames: HolidayName[] = [];
+  let atRule = (_: string, message: string): FlowFinding => ({ file: 'flows/language', line: 1, message });
   const own = files.filter(isValuesFile);
-  for (const language of [...LANGUAGES, 'common']) {
+  for (const language of [...LANGUAGES, 'common', 'both']) {
     if (!own.some((file) => new RegExp(`^\\s*language:\\s*${language}\\b`, 'm').test(file.text))) {
       findings.push({ file: 'flows/language', line: 1, message: `no values file for the language "${language}"` });
     }
   }
   for (const file of own) {
+    if (holdsLittleWords(file)) {
+      lexicon.little = compileLittleWords(file, findings);
+      continue;
+    }
     const common = /^\s*language:\s*common\b/m.test(file.text);
     const parsed = common ? parseFlowYaml(file, CommonFile) : parseFlowYaml(file, ValuesFile);
     if (!parsed.ok) findings.push(...parsed.findings);
-    else if (parsed.value.value.language === 'common') lexicon.trucks = parsed.value.value;
-    else addFile(lexicon, taught, parsed.value.value, parsed.value.finding, findings);
+    else if (parsed.value.value.language === 'common') {
+      const { value, finding } = parsed.value;
+      lexicon.trucks = value;
+      atRule = (holiday, message) => finding(['holidays', holiday], message);
+    } else {
+      holidayNames.push(...addFile(lexicon, taught, parsed.value.value, parsed.value.finding, findings));
+    }
   }
+  lexicon.holidays = holidaysByName(holidayNames, lexicon.trucks.holidays, atRule, findings);
   for (const language of LANGUAGES) joinLanguages(lexicon, taught, language);
   return findings.length > 0 ? unsound(findings) : sound(lexicon);
 }
+
+const NO_TRUCKS: CommonFile = {
+  language: 'common',
+  displacements: [],
+  cylinderCounts: [],
+  modelYears: { earliest: 0, latest: 0 },
+  holidays: {},
+};
 
 const noWords = (): LanguageWords => ({
   numerals: new Map(),
@@ -162,7 +197,7 @@ function addFile(
   file: ValuesFile,
   finding: Finder,
   findings: FlowFinding[],
-): void {
+): HolidayName[] {
   const { language } = file;
   const words = lexicon.words[language];
   const { vocabulary } = lexicon;
@@ -196,6 +231,21 @@ function addFile(
       learn(words[list], ['calendar', list, text], text, value);
     }
   }
+  const holidayNames = Object.entries(file.calendar.holidays).flatMap(([holiday, names]) =>
+    names.flatMap((written, index) =>
+      expandPhrase(written).map((path): HolidayName => {
+        phrases.push({ path, cue: 'holiday' });
+        if (path.length === 1) whole.add(path.join(' '));
+        for (const word of path) vocabulary.add(word);
+        const place = ['calendar', 'holidays', holiday, index];
+        return { holiday, name: path.join(' '), finding: (message) => finding(place, message) };
+      }),
+    ),
+  );
+  for (const cue of LISTED_CUES) {
+    if (file.cues[cue]) continue;
+    findings.push(finding(['cues'], `cues.${cue}: the list is missing; [] says that the language has no such words`));
+  }
   for (const [cue, list] of Object.entries(file.cues) as [Cue, string[]][]) {
     const seen = new Set<string>();
     list.forEach((phrase, index) => {
@@ -220,6 +270,7 @@ function addFile(
     const first = word.slice(0, 1);
     lexicon.oftenMisspelt.set(first, [...(lexicon.oftenMisspelt.get(first) ?? []), word]);
   });
+  return holidayNames;
 }
 
 const CUE_IDS = Object.fromEntries(CUES.map((cue, place) => [cue, [place]])) as Record<Cue, [number]>;

@@ -1,5 +1,5 @@
 import { hedged } from './choose.ts';
-import { cueAt, cueEnding, cueWithin, type Scan } from './cues.ts';
+import { cueAt, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import { milesFromKilometres, periodAfter, periodBefore, type Measured } from './units.ts';
 
@@ -60,7 +60,7 @@ export class MileageAmounts {
     // "550 miles": a new truck's whole mileage, told with its unit, is not in thousands.
     if (m.unit !== undefined && mention.digits && !mention.change) return { value: inMiles(value), unsure: 'round' };
     // "155 ish" leaves out how much; in an answer about miles that is good enough.
-    const vague = !this.#asked && this.#scan.words[mention.last] === 'ish';
+    const vague = !this.#asked && isOneOf(this.#scan, mention.last, 'vagueEnding');
     const plain = mention.change && !mention.something && !vague;
     return { value: inMiles(Math.round(value * 1000)), ...(plain ? doubt : { unsure: 'round' as const }) };
   }
@@ -81,7 +81,7 @@ export class MileageAmounts {
     if (after?.every !== undefined) factor /= after.every;
     else if (period === 'day') {
       if (this.#daysAWeek) factor = this.#daysAWeek * 52;
-      else if (/workday|weekday/.test(this.#scan.words.slice(m.end + 1, m.end + 5).join(' '))) factor = 5 * 52;
+      else if ([1, 2, 3, 4].some((ahead) => isOneOf(this.#scan, m.end + ahead, 'workdays'))) factor = 5 * 52;
       else unsure ??= 'round';
     }
     // "45 miles each way, 4 days a week": there and back.

@@ -1,7 +1,7 @@
 import type { Askable } from '../../model/reading.ts';
 import { hedged, type Candidate } from './choose.ts';
 import type { Cue } from './cue-names.ts';
-import { cueAfter, cueAt, cueBefore, cueEnding, lastCueWithin, type Scan } from './cues.ts';
+import { cueAfter, cueAt, cueBefore, cueEnding, isOneOf, lastCueWithin, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import { MileageAmounts } from './mileage-amount.ts';
 import { isNoMileage } from './not-a-mileage.ts';
@@ -81,15 +81,9 @@ const LARGEST = 2_000_000;
 /** No odometer is told in fewer thousands, without their word, than this. */
 const SMALLEST_IN_THOUSANDS = 10;
 const FASTEST = 85;
-const SPEED_MAY_FOLLOW = new Set(['to', 'past', 'over', 'by', 'broke', 'crossed', 'passed', 'pasa', 'de']);
-
-const SERVICES = new Set('service services servicing checkup maintenance inspection servicio mantenimiento'.split(' '));
-const DETERMINERS = new Set('the a an my its those these that this his her our el la los las un'.split(' '));
 
 /** Longer ago than this nobody counts from some work on. */
 const MOST_AGO = 20_000;
-
-const JOURNEYS = new Set('trip trips haul drive run journey tow vacation warranty interval intervals viaje'.split(' '));
 
 interface RoleRead {
   role: MileageRole;
@@ -162,9 +156,8 @@ class MileageReader {
 
   /** "the 120k service", "one of those 60,000 mile services": what the work is called by. */
   #isNameOfService(m: Measured): boolean {
-    const { words } = this.#scan;
-    if (!SERVICES.has(words[m.end + 1] ?? '')) return false;
-    return m.unit !== undefined || DETERMINERS.has(words[m.mention.first - 1] ?? '');
+    if (!isOneOf(this.#scan, m.end + 1, 'services')) return false;
+    return m.unit !== undefined || isOneOf(this.#scan, m.mention.first - 1, 'determiners');
   }
 
   /** "2017 6.7 212k": right after the year or the engine it is the truck's own, whatever work was told before. */
@@ -253,13 +246,13 @@ class MileageReader {
   #isDistance(m: Measured): boolean {
     if (this.#context.asked === 'milesPerYear' || this.#around.odometerAfter(m)) return false;
     // "A 3,000 mile trip"
-    if (m.unit !== undefined && JOURNEYS.has(this.#scan.words[m.end + 1] ?? '')) return true;
+    if (m.unit !== undefined && isOneOf(this.#scan, m.end + 1, 'journeys')) return true;
     if (cueAfter(this.#scan, m.end, 'distance')) return true;
     const before = cueBefore(this.#scan, m.mention.first, 'distance');
     if (!before) return false;
     // "filters went in at 85k" is work; "I have run it up to 171,300" is how far it has come.
     const isWork = cueAt(this.#scan, before.first, 'done') !== undefined;
-    return !isWork && this.#scan.words[m.mention.first - 1] !== 'to';
+    return !isWork && !isOneOf(this.#scan, m.mention.first - 1, 'distanceReached');
   }
 
   /** "had 120k when i bought it", "61,500 back in march". */
@@ -276,10 +269,9 @@ class MileageReader {
     if (this.#around.odometerAfter(m)) return true;
     const direct = cueBefore(this.#scan, m.mention.first, 'odometer');
     if (!direct) return false;
-    const word = this.#scan.words[direct.last] ?? '';
     // "whenever I get up to 50": a speed.
-    if (m.mention.value <= FASTEST && SPEED_MAY_FOLLOW.has(word)) return false;
-    return !['hit', 'turned', 'at', 'has', 'got'].includes(word);
+    if (m.mention.value <= FASTEST && isOneOf(this.#scan, direct.last, 'speedMayFollow')) return false;
+    return !isOneOf(this.#scan, direct.last, 'namesNoOdometer');
   }
 
   /** A number that can be a mileage at all; after the question for one (`target`), a bare small number too. */
@@ -328,7 +320,9 @@ class MileageReader {
     const before = periodBefore(scan, m.mention.first);
     if (before && (asked === 'milesPerYear' || (drives && big))) return 2.5;
     const named = cueBefore(scan, m.mention.first, 'yearly');
-    return named && asked !== 'odometerMiles' && scan.words[named.last]?.startsWith('mil') ? 2 : undefined;
+    if (!named || asked === 'odometerMiles') return undefined;
+    const word = scan.words[named.last] ?? '';
+    return [...scan.little.lists.paceStems].some((stem) => word.startsWith(stem)) ? 2 : undefined;
   }
 
   /** For a mileage "about" and "maybe" are good enough; "i think" and "not sure" call for a question. */

@@ -1,5 +1,6 @@
 import type { FactKey } from '../../model/facts.ts';
 import { ReadFacts, type ReadKey, type ReadRequest, type ReadResult } from '../../model/reading.ts';
+import { guessLanguage } from '../language.ts';
 import type { Message, Token } from '../text.ts';
 import { answerOf } from './answer.ts';
 import { choose, type Candidate, type Choice } from './choose.ts';
@@ -28,7 +29,7 @@ export interface OutsideSpan {
 }
 
 /** What the values half of the reader found; the keys and rules are those of a whole reading. */
-export type ValuesReading = Pick<ReadResult, 'facts' | 'words' | 'doubts' | 'doesNotKnow'>;
+export type ValuesReading = Pick<ReadResult, 'facts' | 'words' | 'doubts' | 'doesNotKnow' | 'language'>;
 
 /**
  * Reads everything in a message that is a number, a code, a day or a yes or no. `effort` counts the places looked at,
@@ -41,7 +42,8 @@ export function readValues(
   outside: readonly OutsideSpan[],
   effort?: Effort,
 ): ValuesReading {
-  const scan = scanCues(piecesOf(withoutEndMarks(message.tokens)), message.language, lexicon, effort);
+  const language = guessLanguage(message.tokens, lexicon.little.telling);
+  const scan = scanCues(piecesOf(withoutEndMarks(message.tokens)), language, lexicon, effort);
   return new ValuesReader(message, request, lexicon, scan, outside).read();
 }
 
@@ -108,6 +110,7 @@ class ValuesReader {
     return {
       facts,
       words,
+      language: this.#scan.language,
       ...(doubts.length > 0 ? { doubts } : {}),
       ...(doesNotKnow ? { doesNotKnow } : {}),
     };
@@ -143,7 +146,7 @@ class ValuesReader {
       return false;
     };
     const codes = [
-      ...findCodes(this.#message.text, afterCodeWord),
+      ...findCodes(this.#message.text, afterCodeWord, this.#lexicon.little.lists.joinsCodes),
       ...findSpokenCodes(scan, this.#lexicon, (first) => afterCodeWord(scan.pieces[first]?.start ?? 0)),
     ];
     const inVin = new Set(vins.flatMap(({ start, end }) => Array.from({ length: end - start }, (_, i) => start + i)));

@@ -1,10 +1,20 @@
-import { cueAfter, cueAt, cueBefore, cueEnding, cueWithin, lastCueWithin, type Scan } from './cues.ts';
+import {
+  cueAfter,
+  cueAt,
+  cueBefore,
+  cueEnding,
+  cueWithin,
+  isOneOf,
+  isPairOf,
+  lastCueWithin,
+  type Scan,
+} from './cues.ts';
 import type { NumberMention } from './numbers.ts';
-import { CONJUNCTIONS, type Surroundings } from './surroundings.ts';
+import type { Surroundings } from './surroundings.ts';
 import type { Measured } from './units.ts';
 
-/** Words and marks that may stand between "zip", "order", "invoice" and their number. */
-const BEFORE_AN_IDENTIFIER = new Set(['#', ':', '.', 'is', 'was', 'es', 'the']);
+/** Marks that may stand between "zip", "order", "invoice" and their number. */
+const BEFORE_AN_IDENTIFIER = new Set(['#', ':', '.']);
 
 /** No light or medium truck pulls more pounds. */
 const HEAVIEST_LOAD = 40_000;
@@ -18,22 +28,15 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   const { scan } = around;
   if (mention.digits && !mention.scaled && (mention.leadingZero || mention.value === 0)) return true;
   if (isTripMeter(around, m)) return true;
-  if (scan.words[mention.last] === 'grand' && !mileageAsked && !around.odometerAfter(m)) return true;
+  if (isOneOf(scan, mention.last, 'moneyThousand') && !mileageAsked && !around.odometerAfter(m)) return true;
   // "12k of hay": a load, whatever is loaded.
-  if (
-    scan.words[m.end + 1] === 'of' &&
-    m.unit === undefined &&
-    !around.odometerAfter(m) &&
-    !['it', 'them', 'em', 'that', 'these', 'my'].includes(scan.words[m.end + 2] ?? '')
-  )
-    return true;
+  const isOf = isOneOf(scan, m.end + 1, 'loadOf') && !isOneOf(scan, m.end + 2, 'ownThings');
+  if (isOf && m.unit === undefined && !around.odometerAfter(m)) return true;
   if (cueAfter(scan, m.end, 'tenths') && mention.value < 1000) return true;
   // "9,800 miles on the rebuilt engine"
   if (cueAt(scan, m.end + 1, 'onAPart')) return true;
   // "Rotors have 8k on them": not the truck.
-  if (scan.words[m.end + 1] === 'on' && ['them', 'em', 'those', 'these'].includes(scan.words[m.end + 2] ?? '')) {
-    return true;
-  }
+  if (isPairOf(scan, m.end + 1, 'onOtherThings')) return true;
   if (m.unit !== undefined) return false;
   // "Engine hours 2,914"
   if (cueBefore(scan, mention.first, 'hourMeter')) return true;
@@ -84,7 +87,7 @@ function isTripMeter(around: Surroundings, m: Measured): boolean {
 }
 
 const joins = (scan: Scan, from: number, m: Measured): boolean =>
-  scan.words.slice(from, m.mention.first).some((word) => CONJUNCTIONS.has(word));
+  scan.words.slice(from, m.mention.first).some((word) => word === '&' || scan.little.lists.joinsClauses.has(word));
 
 /** "16k on the gooseneck", "14k gooseneck", "12,000 behind it". */
 function isLoad(scan: Scan, m: Measured): boolean {
@@ -103,7 +106,9 @@ function isBareNumberOfSomething(around: Surroundings, m: Measured, mileageAsked
   // No paper bears a number with a mark between its thousands: "the number you wanted: 61,915".
   if (mention.grouped === 'mark' && mention.length >= 5) return false;
   let named = before;
-  while (named >= 0 && named > before - 4 && BEFORE_AN_IDENTIFIER.has(scan.words[named] ?? '')) named--;
+  const mayPass = (at: number): boolean =>
+    BEFORE_AN_IDENTIFIER.has(scan.words[at] ?? '') || isOneOf(scan, at, 'beforeAnIdentifier');
+  while (named >= 0 && named > before - 4 && mayPass(named)) named--;
   const paper = cueEnding(scan, before, 'identifier') ?? cueEnding(scan, named, 'identifier');
   // "The number is 187412": the one that was asked for.
   const asked =

@@ -1,4 +1,4 @@
-import { cueAt, cueEnding, type Scan } from './cues.ts';
+import { cueAt, cueEnding, isOneOf, type Scan } from './cues.ts';
 import type { Numeral, ValuesLexicon } from './lexicon.ts';
 import { plain, type NumberMention, type Part } from './number-mention.ts';
 import { typedAt } from './typed-number.ts';
@@ -16,8 +16,6 @@ export function findNumbers(scan: Scan, lexicon: ValuesLexicon, taken: ReadonlyS
   }
   return found;
 }
-
-const HALVES = new Set(['half', 'medio', 'media']);
 
 /** More digits than any mileage, code or telephone number has. */
 const LONGEST_READ_OUT = 12;
@@ -76,7 +74,7 @@ class NumberReader {
     const share = this.#is(at, 'half') ? 0.5 : this.#is(at, 'quarter') ? 0.25 : undefined;
     if (share === undefined) return undefined;
     at = this.#after(at + 1);
-    while (['of', 'de', 'a', 'un'].includes(this.#scan.words[at] ?? '')) at++;
+    while (isOneOf(this.#scan, at, 'ofAMillion')) at++;
     if (!this.#is(at, 'million')) return undefined;
     return { ...plain(first, at, share * 1_000_000), scaled: true };
   }
@@ -92,7 +90,7 @@ class NumberReader {
       if (text.length > LONGEST_READ_OUT) return undefined;
       const unit = this.#valueOf(at, 'unit');
       // The comma of the thousands, read aloud.
-      if (['comma', 'coma'].includes(this.#scan.words[at] ?? '') && text !== '' && this.#numeral(at + 1)) {
+      if (isOneOf(this.#scan, at, 'commaReadOut') && text !== '' && this.#numeral(at + 1)) {
         at++;
         continue;
       }
@@ -168,7 +166,7 @@ class NumberReader {
 
   /** A Spanish "mil" stands for one thousand without a number before it. */
   #bareThousand(first: number): Part | undefined {
-    if (this.#scan.words[first] !== 'mil' || !this.#is(first, 'thousand')) return undefined;
+    if (!isOneOf(this.#scan, first, 'thousandAlone') || !this.#is(first, 'thousand')) return undefined;
     if (cueAt(this.#scan, first, 'thousandThanks')) return undefined;
     return { next: first, value: 1, digits: false };
   }
@@ -200,7 +198,7 @@ class NumberReader {
     }
     if (!rest || rest.value >= 1000 || rest.tenth !== undefined || rest.mention?.decimals) return scaled;
     // "133 mil 45" says it all where nothing follows.
-    const last = rest.next >= this.#scan.pieces.length && this.#scan.words[at] === 'mil';
+    const last = rest.next >= this.#scan.pieces.length && isOneOf(this.#scan, at, 'thousandAlone');
     const typed = rest.digits && rest.value < 100 && !joined && !last;
     const threeDigits = rest.mention?.length === 3;
     if ((typed && !threeDigits) || this.#is(this.#after(rest.next), 'thousand')) return scaled;
@@ -313,7 +311,7 @@ class NumberReader {
 
   #tens(first: number, ten: number): Part {
     let at = this.#after(first + 1);
-    if (this.#is(at, 'and') && this.#scan.words[at] === 'y') at++;
+    if (this.#is(at, 'and') && isOneOf(this.#scan, at, 'tensAnd')) at++;
     const unit = this.#valueOf(at, 'unit');
     // "sixty one hundred": the unit counts hundreds of its own.
     if (unit === undefined || unit === 0) return { next: first + 1, value: ten, digits: false };
@@ -346,7 +344,7 @@ class NumberReader {
 
   /** "and change" leaves the value; "two seventy four and a half" adds half of what is counted. */
   #withChange(mention: NumberMention, last: number): NumberMention {
-    const half = this.#is(last, 'half') || HALVES.has(this.#scan.words[last] ?? '');
+    const half = this.#is(last, 'half') || isOneOf(this.#scan, last, 'halves');
     if (!half || mention.decimals > 0 || mention.change) return { ...mention, last, change: true };
     if (mention.scaled) return { ...mention, last, value: mention.value + 500 };
     return mention.value < 1000

@@ -1,11 +1,10 @@
 import type { Cue } from './cue-names.ts';
-import { cueAt, cueBefore, cueWithin, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueWithin, isOneOf, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import type { Measured } from './units.ts';
 
 /** How many pieces a cue may stand away from its number; nobody's sentence keeps them further apart. */
 const REACH = 40;
-export const CONJUNCTIONS = new Set(['but', 'and', 'y', 'pero', 'n', '&']);
 
 /** A number that can carry words of its own; "last one", "a few" and the like do not cut a clause in two. */
 const isWeighty = ({ mention }: Measured): boolean => mention.digits || mention.value >= 20;
@@ -41,7 +40,8 @@ export class Surroundings {
     const clause = this.scan.clause[m.end];
     let to = m.end;
     while (to < m.end + REACH && to + 1 < this.scan.pieces.length && this.scan.clause[to + 1] === clause) {
-      if ((this.field.indexAt[to + 1] ?? -1) >= 0 || CONJUNCTIONS.has(this.scan.words[to + 1] ?? '')) break;
+      if ((this.field.indexAt[to + 1] ?? -1) >= 0 || isOneOf(this.scan, to + 1, 'joinsClauses')) break;
+      if (this.scan.words[to + 1] === '&') break;
       to++;
     }
     return [m.end + 1, to];

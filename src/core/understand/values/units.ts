@@ -1,5 +1,5 @@
 import type { Cue } from './cue-names.ts';
-import { cueAt, cueEnding, type Scan } from './cues.ts';
+import { cueAt, cueEnding, isOneOf, type Scan } from './cues.ts';
 import type { NumberMention } from './numbers.ts';
 
 export type Unit =
@@ -67,14 +67,10 @@ function unitAt(
   return found;
 }
 
-const EVERY = new Set(['every', 'each', 'cada']);
-const SMALL_COUNTS: Readonly<Record<string, number>> = {
-  ...{ other: 2, second: 2, two: 2, couple: 2, three: 3, four: 4, six: 6, ten: 10 },
-  ...{ dos: 2, tres: 3, cuatro: 4, seis: 6, diez: 10, quince: 15 },
-};
 /** A small whole number above one, in digits or as a word. */
-function countOf(word: string): number | undefined {
-  const count = SMALL_COUNTS[word] ?? (/^\d{1,2}$/.test(word) ? Number(word) : undefined);
+function countOf({ words, little: { counts } }: Scan, at: number): number | undefined {
+  const word = words[at] ?? '';
+  const count = counts.get(word) ?? (/^\d{1,2}$/.test(word) ? Number(word) : undefined);
   return count !== undefined && count > 1 ? count : undefined;
 }
 
@@ -93,7 +89,7 @@ export function periodAfter(
       return { period, last: found.last };
     }
     // "800 miles every 2 weeks", "every other week"
-    const every = EVERY.has(scan.words[at] ?? '') ? countOf(scan.words[at + 1] ?? '') : undefined;
+    const every = isOneOf(scan, at, 'every') ? countOf(scan, at + 1) : undefined;
     const unit = every === undefined ? undefined : cueAt(scan, at + 2, 'week', 'month', 'day');
     if (every !== undefined && unit) return { period: unit.cue as 'week', last: unit.last, every };
     // Only a little word or a unit may stand between: "15k miles easy a year".

@@ -2,11 +2,12 @@ import type { WantedTime } from '../../model/reading.ts';
 import type { IsoDate } from '../../model/time.ts';
 import { dayOf, endOfMonth, isoOf, mondayOf, weekdayOf, type Day } from './calendar.ts';
 import { linkBetween } from './choose.ts';
-import { cueAt, cueBefore, cueEnding, cueWithin, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, isOneOf, type Found, type Scan } from './cues.ts';
 import type { DayMention } from './day-pairs.ts';
 import { findDays } from './days.ts';
 import { partOf } from './day-part.ts';
 import type { ValuesLexicon } from './lexicon.ts';
+import type { LittleWord } from './little-words.ts';
 
 export interface WantedReading {
   time: WantedTime;
@@ -95,9 +96,9 @@ function isRuledOut(
 ): boolean {
   const before = cueBefore(scan, mention.first, 'cannot', 'except');
   // "cant do tuesday but thursday works": after a day that is ruled out, "but" brings the one that is wanted.
-  const turn = before !== undefined && previousRuledOut && ['but', 'pero'].includes(scan.words[before.last] ?? '');
+  const turn = before !== undefined && previousRuledOut && isOneOf(scan, before.last, 'but');
   if (before && !turn) {
-    const plainNo = scan.words[before.first] === 'no' && before.first === before.last;
+    const plainNo = isOneOf(scan, before.first, 'plainNo') && before.first === before.last;
     const correction = plainNo && previous !== undefined && linkBetween(scan, previous, mention) === 'corrected';
     if (!correction) return true;
   }
@@ -105,7 +106,7 @@ function isRuledOut(
     if (scan.clause[at] !== scan.clause[mention.last]) return false;
     const after = cueAt(scan, at, 'cannot');
     // A bare "no" after a day belongs to what comes next; "no puedo" and "wont work" rule the day out.
-    if (after) return after.last > after.first || (scan.words[at] !== 'no' && scan.words[at] !== 'not');
+    if (after) return after.last > after.first || !isOneOf(scan, at, 'bareNo');
     if (!cueAt(scan, at, 'filler')) return false;
   }
   return false;
@@ -120,14 +121,20 @@ function withBound(scan: Scan, mention: DayMention, now: Day): Span {
   const bound = after && before ? (after.last >= before.last ? after : before) : (after ?? before);
   if (!bound || mention.openEnd) return span;
   if (bound.cue === 'after') {
-    const starts = /start|begin|from|on|partir|desde/.test(scan.words.slice(bound.first, bound.last + 1).join(' '));
+    const starts = holds(scan, bound, 'boundIncluded');
     const begin = starts ? from : to + 1;
     const end = mention.kind === 'weekday' ? Math.max(begin, mondayOf(from) + 6) : Math.max(begin, endOfMonth(begin));
     return { ...span, from: begin, to: end, unsure: true, first: bound.first };
   }
-  const inclusive = !/before|prior|antes/.test(scan.words.slice(bound.first, bound.last + 1).join(' '));
+  const inclusive = !holds(scan, bound, 'boundExcluded');
   const end = inclusive ? to : from - 1;
   return end < now ? span : { ...span, from: now, to: Math.max(now, end), unsure: true, first: bound.first };
+}
+
+/** Whether one of these words stands in a cue. */
+function holds(scan: Scan, { first, last }: Found, list: LittleWord): boolean {
+  for (let at = first; at <= last; at++) if (isOneOf(scan, at, list)) return true;
+  return false;
 }
 
 /** Two days that belong together: a span, a choice of two, a correction, or a weekday with its date. */
@@ -140,7 +147,7 @@ function joinedSpan(
   const link = linkBetween(scan, a, b);
   if (link === 'corrected') return 'replace';
   // "til the 6th so the 7th": what follows from it is what is wanted.
-  for (let at = a.last + 1; at < b.first; at++) if (['so', 'entonces'].includes(scan.words[at] ?? '')) return 'replace';
+  for (let at = a.last + 1; at < b.first; at++) if (isOneOf(scan, at, 'therefore')) return 'replace';
   // "monday tuesday wednesday": days named one after the other.
   const listed = a.mention.kind === 'weekday' && bMention.kind === 'weekday' && bMention.from === a.mention.to + 1;
   if (listed && a.last + 1 === b.first) return { ...a, to: bMention.to, last: b.last };
@@ -155,7 +162,7 @@ function joinedSpan(
     const { from } = a.mention;
     const { to } = bMention;
     if (to < from) return undefined;
-    const either = ['or', 'o', '/', 'and', 'y', '&', 'u', 'e'].includes(scan.words[through.first] ?? '');
+    const either = isOneOf(scan, through.first, 'eitherDay') || ['/', '&'].includes(scan.words[through.first] ?? '');
     const between =
       cueBefore(scan, a.first, 'from') !== undefined || cueEnding(scan, a.first - 1, 'from') !== undefined;
     const unsure = a.mention.unsure || bMention.unsure || (either && !between && bMention.from - a.mention.to > 1);

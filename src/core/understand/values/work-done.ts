@@ -1,10 +1,8 @@
-import { cueAt, cueEnding, cueWithin, lastCueWithin, type Scan } from './cues.ts';
+import { cueAt, cueEnding, cueWithin, isOneOf, lastCueWithin, type Scan } from './cues.ts';
 import type { Surroundings } from './surroundings.ts';
 import type { Measured } from './units.ts';
 
 export type Work = 'filter' | 'oil' | 'other';
-
-const AT = new Set(['at', 'a', 'los', 'las', '@']);
 
 /** Which work a mileage belongs to, where it tells of work that was done: "filters last changed at 85k". */
 export function workAt(around: Surroundings, m: Measured, present: boolean): Work | undefined {
@@ -18,9 +16,9 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
   if (odometer && (!done || odometer.first > done.last)) return undefined;
   if (present && !done) return undefined;
   const noun = subjectOf(scan, from, to);
-  const at = AT.has(scan.words[m.mention.first - 1] ?? '');
+  const at = isAt(scan, m.mention.first - 1);
   const wished = cueWithin(scan, from, to, 'wish') !== undefined;
-  if (done && scan.words[done.first] !== 'new') {
+  if (done && !isOneOf(scan, done.first, 'newWord')) {
     const isLast = cueWithin(scan, from, to, 'lastOne') !== undefined;
     if (wished && !isLast) return undefined;
     return noun ?? subjectOf(scan, around.sentenceStart(from, 1), from - 1) ?? (at || isLast ? 'other' : undefined);
@@ -30,10 +28,11 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
   const [rightFrom, rightTo] = around.right(m);
   const told = cueWithin(scan, rightFrom, rightTo, 'past') && cueWithin(scan, rightFrom, rightTo, 'done');
   // "180k at my last oil change"
-  const then =
-    told ?? (AT.has(scan.words[m.end + 1] ?? '') ? cueWithin(scan, rightFrom, rightTo, 'lastOne') : undefined);
+  const then = told ?? (isAt(scan, m.end + 1) ? cueWithin(scan, rightFrom, rightTo, 'lastOne') : undefined);
   return then ? (subjectOf(scan, rightFrom, rightTo) ?? 'other') : undefined;
 }
+
+const isAt = (scan: Scan, at: number): boolean => isOneOf(scan, at, 'workAt') || scan.words[at] === '@';
 
 /** The work that a span names last. */
 export function subjectOf(scan: Scan, from: number, to: number): Work | undefined {

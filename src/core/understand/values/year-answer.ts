@@ -1,5 +1,5 @@
 import { hedged, type Candidate } from './choose.ts';
-import { cueEnding, cueWithin, type Scan } from './cues.ts';
+import { cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 import { numbersIn, type NumberField } from './field.ts';
 import { afterApostrophe, type NumberMention } from './numbers.ts';
 import type { Measured } from './units.ts';
@@ -26,9 +26,9 @@ export function yearAnswer(
     // "2,013": typed as a number is.
     const grouped = mention.grouped === 'mark' && isYear(mention.value, bounds);
     if (mention.grouped !== 'no' && !grouped) continue;
-    if (isOrdinal(scan, mention.last) || AGE.has(scan.words[mention.first - 1] ?? '')) continue;
+    if (isOrdinal(scan, mention.last) || isAge(scan, mention.first)) continue;
     const dated = cueEnding(scan, mention.first - 1, 'dateWord') !== undefined;
-    if (dated && scan.words[mention.first - 1] !== 'around') continue;
+    if (dated && !isOneOf(scan, mention.first - 1, 'aroundAYear')) continue;
     const doubt = hedged(scan, field, mention.first, mention.last) ? { unsure: 'hedged' as const } : {};
     const place = {
       first: afterApostrophe(scan, mention) ? mention.first - 1 : mention.first,
@@ -62,11 +62,11 @@ export function yearAnswer(
 const isYear = (value: number, { earliest, latest }: YearBounds): boolean => value >= earliest && value <= latest;
 
 /** "it's older than me and i'm 19" */
-const AGE = new Set(['im', 'age', 'aged', 'turned', 'turning', 'tengo', 'cumpli']);
+const isAge = (scan: Scan, first: number): boolean => isOneOf(scan, first - 1, 'age');
 
 /** "10th digit": a place in a row, not a year. */
 const isOrdinal = (scan: Scan, last: number): boolean =>
-  ['st', 'nd', 'rd', 'th'].includes(scan.words[last + 1] ?? '') && !scan.pieces[last + 1]?.spaced;
+  isOneOf(scan, last + 1, 'ordinalEndings') && !scan.pieces[last + 1]?.spaced;
 
 /** "20 14": spoken in two parts and written in digits. */
 function inTwoParts(measured: readonly Measured[], bounds: YearBounds): Candidate<number> | undefined {

@@ -1,6 +1,6 @@
 import type { Candidate } from './choose.ts';
 import { hedged } from './choose.ts';
-import { cueAt, cueBefore, cueEnding, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, isOneOf, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 import { afterApostrophe, type NumberMention } from './numbers.ts';
@@ -69,7 +69,7 @@ function fourDigits(
   if ((!typed && !spoken) || !Number.isInteger(year)) return undefined;
   if (year < bounds.earliest || year > bounds.latest) return undefined;
   if (mention.something || mention.loose) return undefined;
-  const model = ['model', 'modelo'].includes(scan.words[mention.last + 1] ?? '');
+  const model = isOneOf(scan, mention.last + 1, 'modelWord');
   const dated = isDate(scan, mention) || isOfMonth(scan, mention.first, lexicon);
   if (isPartOfAddress(scan, mention) || (dated && !model)) return undefined;
   const named = model || cueBefore(scan, mention.first, 'yearNoun') || cueEnding(scan, mention.first - 1, 'yearNoun');
@@ -115,8 +115,8 @@ function twoDigits(
   const start = mention.first === 0 || scan.clause[mention.first - 1] !== scan.clause[mention.first];
   if (isDate(scan, mention)) return undefined;
   // "04's", "a 12 valve": a unit or a noun that is not the truck
-  if (named && named.cue === 'yearNoun' && scan.words[named.last] !== 'my') return { year, strength: 2 };
-  if (model && (scan.words[after] === 'model' || scan.words[after] === 'modelo')) return { year, strength: 2 };
+  if (named && named.cue === 'yearNoun' && !isOneOf(scan, named.last, 'modelYearShort')) return { year, strength: 2 };
+  if (model && isOneOf(scan, after, 'modelWord')) return { year, strength: 2 };
   // "my 07 wont start": no other number begins with a nought.
   if (article && mention.leadingZero && mention.digits && word?.kind === 'word') return { year, strength: 1.5 };
   if (article && !mention.digits && mention.leadingZero) return { year, strength: 1.5 };
@@ -128,14 +128,10 @@ function twoDigits(
 
 /** "no pasa de 11", "más de 14": how far something goes. */
 const isLimit = (scan: Scan, first: number): boolean =>
-  scan.words[first - 1] === 'de' && LIMITS.has(scan.words[first - 2] ?? '');
-const LIMITS = new Set(['pasa', 'pasan', 'pase', 'mas', 'menos', 'baja', 'bajan', 'sube', 'arriba', 'abajo', 'cerca']);
+  isOneOf(scan, first - 1, 'limitOf') && isOneOf(scan, first - 2, 'limits');
 
 const isDisplacement = (m: Measured, lexicon: ValuesLexicon): boolean =>
   (m.unit === undefined || m.unit === 'litres') && lexicon.trucks.displacements.includes(m.mention.value);
-
-/** What is to be done, or what is new, was not done in the year that follows. */
-const NO_DEED = new Set(['new', 'change', 'replace', 'nuevo', 'nueva', 'nuevos', 'servicio', 'cambio', 'on', 'in']);
 
 /** "in 2018", "back in 19", "march 2019": when something happened. */
 function isDate(scan: Scan, mention: NumberMention): boolean {
@@ -145,7 +141,7 @@ function isDate(scan: Scan, mention: NumberMention): boolean {
   // "injectors replaced 2019"
   const worked = cueEnding(scan, mention.first - 1, 'done');
   const next = scan.pieces[mention.last + 1];
-  return worked !== undefined && !NO_DEED.has(scan.words[worked.last] ?? '') && next?.kind !== 'number';
+  return worked !== undefined && !isOneOf(scan, worked.last, 'noDeed') && next?.kind !== 'number';
 }
 
 export function monthBefore(scan: Scan, index: number, lexicon: ValuesLexicon): boolean {
@@ -155,7 +151,7 @@ export function monthBefore(scan: Scan, index: number, lexicon: ValuesLexicon): 
 
 /** "November 2018", "November of 2018", "the 3rd of May, 2019": when something happened. */
 function isOfMonth(scan: Scan, first: number, lexicon: ValuesLexicon): boolean {
-  const of = ['of', 'de', 'del'].includes(scan.words[first - 1] ?? '') ? first - 1 : first;
+  const of = isOneOf(scan, first - 1, 'beforeAYear') ? first - 1 : first;
   if (monthBefore(scan, of, lexicon)) return true;
   // "May 3, 2019"; "since May, 2016 6.7 V8" goes on with the truck.
   const day = scan.words[first - 1] === ',' ? first - 2 : first - 1;
