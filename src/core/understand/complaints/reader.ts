@@ -5,7 +5,7 @@ import { isPhrase } from './evidence.ts';
 import { readFacts } from './facts.ts';
 import type { Finding } from './finding.ts';
 import { readIntent } from './intents.ts';
-import type { ComplaintLexicon, Rule } from './lexicon.ts';
+import type { ComplaintLexicon, Meaning, Rule } from './lexicon.ts';
 import { mostLike } from './likeness.ts';
 import { textOf } from './matches.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
@@ -25,6 +25,8 @@ const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 /** What is said there speaks for nothing that the owner's truck does now. */
 const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>(['past', 'other-truck', 'hypothetical']);
+/** What these say leaves a "not" among their words free to deny. */
+const KEEP_NEGATIONS: ReadonlySet<Meaning['says']> = new Set<Meaning['says']>(['danger', 'denial', 'fact']);
 /** Wishes whose words complain of nothing: "quit pinging me" is no knock. */
 const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel', 'reschedule', 'tamper']);
 
@@ -183,7 +185,7 @@ function judge(
   const withOwn = found.map(({ rule, match }) => ({ rule, match, own: positions(match) }));
   const consumed = new Set<number>();
   for (const { rule, match } of withOwn) {
-    if (['danger', 'denial', 'fact'].includes(rule.meaning.says)) continue;
+    if (KEEP_NEGATIONS.has(rule.meaning.says)) continue;
     for (const hit of match.hits) {
       if (hit.class !== lexicon.scope.not) continue;
       for (let at = hit.from; at < hit.to; at++) consumed.add(at);

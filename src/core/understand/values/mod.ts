@@ -110,9 +110,9 @@ class ValuesReader {
     return {
       facts,
       words,
-      language: this.#scan.language,
       ...(doubts.length > 0 ? { doubts } : {}),
       ...(doesNotKnow ? { doesNotKnow } : {}),
+      language: this.#scan.language,
     };
   }
 
