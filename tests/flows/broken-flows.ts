@@ -20,6 +20,8 @@ const v8 = 'flows/vehicles/v8.yaml';
 const catalogue = 'flows/services/catalogue.yaml';
 const owner = 'flows/conversation/owner.yaml';
 const scopes = 'flows/language/complaints-scopes.yaml';
+const littleWords = 'flows/language/values-little-words.yaml';
+const valuesEs = 'flows/language/values-es.yaml';
 
 export const SLIPS: readonly Slip[] = [
   { slip: 'a misspelt fact', file: rules, from: 'fact: milesOnPump, from: 60000, below', to: 'fact: milesOnPomp, from: 60000, below', says: 'is milesOnPump meant?' },
@@ -58,6 +60,9 @@ export const SLIPS: readonly Slip[] = [
   { slip: 'two states that lead to each other and to which nothing leads', file: owner, from: '  forgetting:\n    on:', to: '  lost:\n    on:\n      YES: { to: found }\n\n  found:\n    on:\n      NO: { to: lost }\n\n  forgetting:\n    on:', at: 'on:\n      YES: { to: found }', says: 'no way leads from "idle" to the state "lost"; let a move lead there' },
   { slip: 'a move that one before it hides', file: owner, from: '        - { when: doubtOpen, do: [askDoubt] }\n        - { when: worthBooking, to: choosingTime, do: [takeBestDay, offerTimes] }', to: '        - { when: doubtOpen, do: [askDoubt] }\n        - { when: [doubtOpen, worthBooking], to: choosingTime, do: [takeBestDay, offerTimes] }', at: '{ when: [doubtOpen, worthBooking]', says: 'move 2 of MILES is never taken' },
   { slip: 'a text that is misspelt in one language', file: 'flows/texts/es.ftl', from: 'greet-again =', to: 'greet-agian =', says: 'is missing in "en"; is greet-again meant?' },
+  { slip: 'a list of little words around values that is missing', file: littleWords, from: "  turnsRound: { en: 'wait, sorry', es: espera }\n", to: '', at: '  plainNo: {', says: 'no file holds the list of words "words.turnsRound"' },
+  { slip: 'a list of phrases around values that is missing in Spanish', file: valuesEs, from: '  notTheWork: []\n', to: '', at: '  miles: [', says: 'cues.notTheWork: the list is missing' },
+  { slip: 'a name of a holiday that has no rule', file: valuesEs, from: '    laborDay: [', to: '    labourDay: [', says: 'no values file has a rule for this holiday' },
   { slip: 'a list of words that no file holds', file: scopes, from: '  listsDenials: deny, denies, denied, denying, niega, niegan\n', to: '', at: '  articles: the,', says: 'no file holds the list of words "grammar.listsDenials"' },
   { slip: 'a kit that opens the intake by its data and not by its steps', file: v8, from: 'opensIntake: true\n          bracket: single', to: 'opensIntake: false\n          bracket: single', inFile: catalogue, at: 'steps: [intake-manifold-off, protection-kit-fit', says: 'set opensIntake: true' },
   { slip: 'a misspelt setting of the follow-up', file: 'flows/follow-up.yaml', from: '    noticeDays: 2', to: '    notisDays: 2', says: 'notisDays' },

@@ -97,13 +97,14 @@ export class Polarity {
   /** Free negations before a word in its clause, up to the first word that ends their reach. */
   *#before(position: number, word: Word): Generator<number> {
     const clause = this.#scene.clauses[word.clause] as Clause;
+    const { beginsAnother } = this.#lexicon.grammar;
     let denied = false;
     for (let at = position - 1; at >= clause.from; at--) {
       const other = this.#scene.words[at] as Word;
       if (word.depth - other.depth > REACH) return;
       if (this.#has(at, this.#lexicon.scope['stops-negation'])) return;
       // "Dont drive it the brake pedal drops": what is done to it is said to its end, and another thing begins.
-      if (this.#is(at, 'beginsAnother') && at - 1 > clause.from && this.#is(at - 1, 'doneTo')) return;
+      if (beginsAnother.has(other.text) && at - 1 > clause.from && this.#is(at - 1, 'doneTo')) return;
       // "no smoke no check engine light": the first "no" has a thing of its own.
       if (denied && this.#isThing(at)) return;
       if (this.#negations[at] && !(position - at > LONGEST_DOING && this.#isWithoutDoing(at))) {

@@ -26,10 +26,9 @@ const NEAR = 16;
 const LONGEST_NAME = 3;
 
 /** "Back again...", "me again": it is the writer who is back. */
-const isGreeting = ({ words }: Scene, position: number, { greetings }: Grammar): boolean => {
-  const said = words.slice(0, position + 1).map(({ text }) => text);
-  return position <= 3 && said.every((text) => greetings.has(text));
-};
+const isGreeting = ({ words }: Scene, position: number, { greetings }: Grammar): boolean =>
+  position < LONGEST_GREETING && words.slice(0, position + 1).every(({ text }) => greetings.has(text));
+const LONGEST_GREETING = 4;
 
 /** "Out the back when I start it" is a place; "in 2012" with more after it may name the truck. */
 function isNoPast({ words, clauses }: Scene, from: number, to: number, grammar: Grammar): boolean {

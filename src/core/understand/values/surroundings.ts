@@ -1,5 +1,5 @@
 import type { Cue } from './cue-names.ts';
-import { cueAt, cueBefore, cueWithin, isOneOf, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueWithin, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import type { Measured } from './units.ts';
 
@@ -38,10 +38,11 @@ export class Surroundings {
   /** First and last piece to the right; an "and" or a "but" ends them. */
   right(m: Measured): [number, number] {
     const clause = this.scan.clause[m.end];
+    const { joinsClauses } = this.scan.little.lists;
     let to = m.end;
     while (to < m.end + REACH && to + 1 < this.scan.pieces.length && this.scan.clause[to + 1] === clause) {
-      if ((this.field.indexAt[to + 1] ?? -1) >= 0 || isOneOf(this.scan, to + 1, 'joinsClauses')) break;
-      if (this.scan.words[to + 1] === '&') break;
+      const next = this.scan.words[to + 1] ?? '';
+      if ((this.field.indexAt[to + 1] ?? -1) >= 0 || joinsClauses.has(next) || next === '&') break;
       to++;
     }
     return [m.end + 1, to];
