@@ -21,7 +21,7 @@ const DANGER_ASKED = 0.08;
 /** What a pattern read or hinted at is asked for sooner. */
 const FOUND_ASKED = 0.15;
 /** Where the whole reading of a complaint is less likely to be right than this, it is to be confirmed. */
-const SURE = 0.55;
+const SURE = 0.45;
 
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 
