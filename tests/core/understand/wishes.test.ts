@@ -32,6 +32,7 @@ describe('what an owner wants', () => {
     ['You wanted the miles. 88 thousand 300 as of lunch', 'odometer', 'a number that was asked for'],
     ['aquí va lo que me pidieron: 154,320', 'odometer', 'in Spanish'],
     ['just clicked over 200,000 on the white one', 'odometer', 'the odometer clicks, no starter'],
+    ['190,000 clicks on it', 'odometer', 'kilometres, no starter'],
     ['just rolled over 60,000, whats due at 60', 'service', 'a question about work beside the reading'],
     ["what's an injector set back a fella these days", 'price', 'what it sets a person back'],
     ['our board wants a written number on both turbos', 'price', 'a figure that is asked for'],

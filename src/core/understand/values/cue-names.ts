@@ -6,6 +6,7 @@ export const LISTED_CUES = [
   // Units that follow a number
   'miles',
   'kilometres',
+  'clicks',
   'litres',
   'cubicCentimetres',
   'cylinders',

@@ -53,8 +53,9 @@ function unitAt(
   // "5.9l", "34-foot", "80,000-mile"
   if (words[at] === '-' && !here.spaced && pieces[at + 1]?.kind === 'word') at++;
   if (sentence[at] !== sentence[mention.last]) return undefined;
-  const found = cueAt(scan, at, ...UNITS);
-  if (!found) return undefined;
+  const said = cueAt(scan, at, ...UNITS, 'clicks');
+  if (!said) return undefined;
+  const found = said.cue === 'clicks' ? { ...said, cue: 'kilometres' as const } : said;
   // In "6.7 v8" and "2 i6" the letter belongs to the next number.
   const next = pieces[found.last + 1];
   if (pieces[found.last]?.text.length === 1 && found.first === found.last && next?.kind === 'number' && !next.spaced) {

@@ -144,6 +144,7 @@ describe('an odometer that was asked for', () => {
     ['162 mil kilómetros', 100_662],
     ['162k km', 100_662],
     ['162 thousand clicks', 100_662],
+    ['190,000 clicks on it', 118_061],
     ['the dash is in kilometers, 162,000', 100_662],
   ])('%j is %i miles, plainly', (text, miles) => {
     expect(facts(text, asked)).toMatchObject({ odometerMiles: miles });
@@ -268,6 +269,9 @@ describe('an odometer in an opening message', () => {
     ['quoted 9,800 at the dealer. 118,400 miles', 118_400],
     ['I have put 30k on it since the last filter, 118k total', 118_000],
     ['118k and it tows a 14k fifth wheel', 118_000],
+    // a starter that clicks is no unit
+    ['wont turn over no more, just clicks. 118k on it', 118_000],
+    ['just clicks, 118k on it', 118_000],
     ['pulling 12,000 pounds with 118,000 on her', 118_000],
     ['every 5,000 miles I change the oil. 118k', 118_000],
     ['oil change due at 120k, im at 118,400', 118_400],
