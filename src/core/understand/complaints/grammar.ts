@@ -44,6 +44,7 @@ export const GRAMMAR_LISTS = [
   'ofThatTime',
   'comesAndGoes',
   'thisIs',
+  'belongsBefore',
   'vehicles',
   'joinsAMachine',
   'besideAMachine',

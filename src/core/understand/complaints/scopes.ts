@@ -1,15 +1,11 @@
 import type { Symptom } from '../../model/ids.ts';
 import { beginsWith, type Grammar, type GrammarList } from './grammar.ts';
 import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
+import { otherVehicles } from './other-vehicles.ts';
 import type { Match, Scene } from './pattern.ts';
-import type { Scope, ScopeKind } from './types.ts';
+import { sentenceAt, type Span } from './scene.ts';
+import type { Found, Scope, ScopeKind } from './types.ts';
 import { QUOTES, type Clause, type Word } from './words.ts';
-
-/** A symptom that a pattern found, before anybody knows whether it is told of the truck as it is. */
-export interface Found {
-  symptom: Symptom;
-  match: Match;
-}
 
 const NO_SYMPTOMS: ReadonlySet<Symptom> = new Set();
 
@@ -22,8 +18,6 @@ interface Stretch {
 
 /** Words after which what is said belongs to something else. */
 const NEAR = 16;
-
-const LONGEST_NAME = 3;
 
 /** "Back again...", "me again": it is the writer who is back. */
 const isGreeting = ({ words }: Scene, position: number, { greetings }: Grammar): boolean =>
@@ -52,7 +46,6 @@ export class Scopes {
     this.#scene = scene;
     this.#lexicon = lexicon;
     this.#found = found;
-    const told = found.length > 0 ? Math.min(...found.map(({ match }) => match.from)) : undefined;
     scene.at.forEach((hits, position) => {
       // "Back at 88,000" is long ago, not back again.
       const long =
@@ -66,8 +59,9 @@ export class Scopes {
         else if (marks[marks.length - 1] !== position) marks.push(position);
       }
     });
-    this.#otherTrucks(told);
-    this.#otherMachines();
+    for (const { from, to } of otherVehicles(scene, lexicon, found, (name) => this.#all(name))) {
+      this.#add('other-truck', from, to);
+    }
     this.#sellers();
     this.#hypotheses();
     this.#past();
@@ -127,16 +121,8 @@ export class Scopes {
     return this.#scene.clauses[(this.#scene.words[position] as Word).clause] as Clause;
   }
 
-  /** First and last word of the sentence that a word stands in. */
-  #sentenceOf(position: number): { from: number; to: number } {
-    const { clauses } = this.#scene;
-    const index = (this.#scene.words[position] as Word).clause;
-    const { sentence } = clauses[index] as Clause;
-    let first = index;
-    let last = index;
-    while (first > 0 && clauses[first - 1]?.sentence === sentence) first--;
-    while (last + 1 < clauses.length && clauses[last + 1]?.sentence === sentence) last++;
-    return { from: (clauses[first] as Clause).from, to: (clauses[last] as Clause).to };
+  #sentenceOf(position: number): Span {
+    return sentenceAt(this.#scene, position);
   }
 
   /** Where the longest words of a class that begin at a position end. */
@@ -151,65 +137,6 @@ export class Scopes {
 
   #add(kind: ScopeKind, from: number, to: number): void {
     if (from < to) this.#stretches.push({ kind, from, to });
-  }
-
-  /**
-   * What is said of another truck, up to the next mention of the owner's own. Somebody else's truck ("my brother's")
-   * is another truck only where the message has the owner's own beside it, or a complaint told before it in another
-   * sentence: people write for friends and family too.
-   */
-  #otherTrucks(told: number | undefined): void {
-    const own = this.#all('own-truck');
-    for (const position of this.#all('other-truck')) if (!this.#isNamedOwn(position)) this.#otherTruck(position, own);
-    for (const position of this.#all('somebodys-truck')) {
-      // "It's my brother's": the truck that was spoken of.
-      const isSame = this.#is(position - 1, 'thisIs');
-      const later = told !== undefined && this.#sentenceOf(position).from > told && !isSame;
-      if (own.length > 0 || later) this.#otherTruck(position, own);
-    }
-  }
-
-  /** "Tractor lost oil pressure. The pickup needs filters": a machine that a clause begins with, beside the truck. */
-  #otherMachines(): void {
-    const { clauses, words } = this.#scene;
-    const marks = this.#all('other-machine');
-    if (marks.length === 0) return;
-    const own = words.flatMap(({ text }, at) => (this.#lexicon.grammar.vehicles.has(text) ? [at] : []));
-    for (const position of marks) {
-      const clause = this.#clauseOf(position);
-      const before = words.slice(clause.from, position).filter(({ filler }) => !filler);
-      // "With the boat behind us": what is towed is told of the truck.
-      if (this.#is(position - 1, 'besideAMachine') || this.#is(position - 2, 'besideAMachine')) continue;
-      const leads = before.length === 0 || (before.length === 1 && this.#is(position - 2, 'joinsAMachine'));
-      const within = (at: number): boolean => at >= clause.from && at < clause.to;
-      const { from, to } = this.#sentenceOf(position);
-      // Where something else is told in another sentence, nobody has to name the truck.
-      const isBeside = this.#found.some(({ match }) => match.to <= from || match.from >= to);
-      if (!leads || own.some(within) || !(isBeside || own.some((at) => !within(at)))) continue;
-      const next = clauses.find(({ from }) => from > position && own.some((at) => at >= from && at < from + 3));
-      this.#add('other-truck', clause.from, Math.min(to, next?.from ?? to));
-    }
-  }
-
-  /** "Not the dually, it's the other one": the words that name the own truck reach over those of another. */
-  #isNamedOwn(position: number): boolean {
-    for (let at = Math.max(0, position - LONGEST_NAME); at < position; at++) {
-      const hits = this.#scene.at[at] ?? [];
-      if (hits.some(({ class: id, to }) => id === this.#lexicon.scope['own-truck'] && to > position)) return true;
-    }
-    return false;
-  }
-
-  #otherTruck(position: number, own: readonly number[]): void {
-    const { from, to } = this.#sentenceOf(position);
-    const next = own.find((at) => at > position && at < to) ?? to;
-    const clause = this.#clauseOf(position);
-    const before = own.some((at) => at >= from && at < position) ? clause.from : from;
-    this.#add(
-      'other-truck',
-      Math.max(before, own.findLast((at) => at < position && at >= clause.from) ?? before),
-      next,
-    );
   }
 
   #sellers(): void {

@@ -2,6 +2,7 @@ import type { Intent, Symptom } from '../../model/ids.ts';
 import type { Askable } from '../../model/reading.ts';
 import type { IsoDate } from '../../model/time.ts';
 import type { Weighed } from './decide.ts';
+import type { Match } from './pattern.ts';
 import type { WishFirmness } from './wishes.ts';
 
 /** The yes-or-no facts that are read from complaints rather than from numbers. */
@@ -14,6 +15,12 @@ export type ComplaintBoolean = (typeof COMPLAINT_BOOLEANS)[number];
  */
 export const SCOPE_KINDS = ['past', 'other-truck', 'seller', 'hypothetical', 'question'] as const;
 export type ScopeKind = (typeof SCOPE_KINDS)[number];
+
+/** A symptom that a pattern found, before anybody knows whether it is told of the truck as it is. */
+export interface Found {
+  symptom: Symptom;
+  match: Match;
+}
 
 /** UTF-16 offsets in the message; `end` is exclusive. */
 export interface Scope {
