@@ -51,6 +51,7 @@ export const GRAMMAR_LISTS = [
   'foundOut',
   'supposingStems',
   'asking',
+  'askingYesOrNo',
   'namesAnotherThing',
   'ownHand',
   // Answers to a yes-or-no question

@@ -51,6 +51,7 @@ export const SCOPE_CLASSES = [
   'seller-says',
   'what-if',
   'in-general',
+  'asks-in-general',
   'not-sure',
   'other-cause',
   'half-sure',

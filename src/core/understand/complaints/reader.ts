@@ -24,7 +24,12 @@ import type { Hit } from './vocabulary.ts';
 const MOST_TOKENS = 2000;
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 /** What is said there speaks for nothing that the owner's truck does now. */
-const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>(['past', 'other-truck', 'hypothetical']);
+const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>([
+  'past',
+  'other-truck',
+  'hypothetical',
+  'question',
+]);
 /** What these say leaves a "not" among their words free to deny. */
 const KEEP_NEGATIONS: ReadonlySet<Meaning['says']> = new Set<Meaning['says']>(['danger', 'denial', 'fact']);
 /** Wishes whose words complain of nothing: "quit pinging me" is no knock. */

@@ -189,6 +189,14 @@ export class Scopes {
       const { from, to } = this.#sentenceOf(position);
       if (this.#clauseOf(position).question) this.#add('question', from, to);
     }
+    for (const position of this.#all('asks-in-general')) {
+      const { from, to } = this.#sentenceOf(position);
+      // Many leave the mark out; the verb in front asks as well.
+      const asks = this.#clauseOf(position).question || this.#is(from, 'askingYesOrNo');
+      // "On these? Mine is the factory one": what is asked of all is meant of the owner's truck.
+      const isOfOnesOwn = this.#marksWithin('own-truck', from, this.#nextSentenceEnd(to)).length > 0;
+      if (asks && !isOfOnesOwn) this.#add('question', from, to);
+    }
   }
 
   /** Where the questions end that follow a supposition, before the owner's own truck is spoken of. */

@@ -88,5 +88,7 @@ export function weighIntent(evidence: WishEvidence, weights: SignWeights): Inten
   if (read === 'service' && evidence.complains) return read;
   // To ask too often whether somebody wants the messages ended does less harm than to go on with them.
   const stands = read && (isAdvice || read === 'opt-out' || chanceOf(read) >= READ_STANDS);
-  return stands ? read : undefined;
+  if (stands) return read;
+  // What was taken for a wish is none, and the complaint beside it is left.
+  return read && evidence.complains ? 'service' : undefined;
 }
