@@ -52,6 +52,16 @@ function isCutShort(match: Match, { words, clauses }: Scene, { grammar }: Compla
   return match.to - match.from > 1 && goesOn && grammar.yesByVerb.has(last.text);
 }
 
+/** "No power when I haul the skid steer": the "no" ends before the "when", and denies no hauling. */
+function isCutOff({ rule: { meaning }, match }: Finding, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const [first, second] = match.hits;
+  if (meaning.says !== 'fact' || meaning.value || !first || !second || second.from <= first.to) return false;
+  if (first.class !== lexicon.scope.not) return false;
+  return scene.at
+    .slice(first.to, second.from)
+    .some((hits) => hits.some(({ class: id }) => id === lexicon.scope['stops-negation']));
+}
+
 const holds = (match: Match, classId: number, scene: Scene): boolean =>
   match.hits.some(({ from, to }) =>
     scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
@@ -70,9 +80,11 @@ export function readFacts(
   const unsure = new Set<ComplaintBoolean>();
   const conflicting = new Set<ComplaintBoolean>();
   const opening = openingAnswer(findings, asked, scene, lexicon);
-  for (const { rule, match, own, denied, scope } of findings) {
+  const cutOff = new Set(findings.filter((finding) => isCutOff(finding, scene, lexicon)));
+  for (const finding of findings) {
+    const { rule, match, own, denied, scope } = finding;
     const { meaning } = rule;
-    if (meaning.says !== 'fact' || denied) continue;
+    if (meaning.says !== 'fact' || denied || cutOff.has(finding)) continue;
     if (meaning.asked && asked !== meaning.fact) continue;
     // "No, the other truck does that": an answer that stands first is about the truck that was asked about.
     const answersFirst = meaning.asked && match.from === 0;
@@ -92,6 +104,7 @@ export function readFacts(
     if (meaning.fact === 'tows' && scope === 'hypothetical') continue;
     // "Never towed a thing with it": what holds the negation says more than what leaves it out.
     const negated = (other: Finding): boolean =>
+      !cutOff.has(other) &&
       other.rule.meaning.says === 'fact' &&
       other.rule.meaning.fact === meaning.fact &&
       !other.rule.meaning.value &&

@@ -1,5 +1,5 @@
 import type { Cue } from './cue-names.ts';
-import { cueAt, cueBefore, cueEnding, cueWithin, isOneOf, isPairOf, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, isOneOf, isPairOf, type Found, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 
 /** One value that the text may give for a fact, with the pieces it was read from (both ends inclusive). */
@@ -197,8 +197,10 @@ function hedgedBefore(scan: Scan, field: NumberField, first: number, hedges: rea
     // "I wrote 69,000 but it should be 96,000": what corrects doubts nothing.
     const corrects = hedge && cueEnding(scan, at, 'correction');
     if (corrects && corrects.first < hedge.first) return false;
-    // "2001 i believe, 211,000": the hedge belongs to what it follows.
-    const ofAnother = marked && hedge !== undefined && (field.indexAt[hedge.first - 1] ?? -1) >= 0;
+    // "2001 i believe, 211,000", "2008 i think 6.4": the hedge belongs to what it follows.
+    const ofAnother =
+      hedge !== undefined &&
+      (marked ? (field.indexAt[hedge.first - 1] ?? -1) >= 0 : isRightBehindAValue(scan, field, hedge));
     if (hedge && scan.words[hedge.first] !== '?') return !ofAnother;
     if (scan.words[at] === ',') marked = true;
     const quiet = cueEnding(scan, at, 'filler', 'odometer', 'yearArticle', 'yearNoun', 'yearly', 'engineNoun');
@@ -212,6 +214,29 @@ function hedgedBefore(scan: Scan, field: NumberField, first: number, hedges: rea
   return false;
 }
 
+/**
+ * "2008 i think 6.4", "its a 99 model i think inline 6": a hedge right behind a year or an engine doubts that one, and
+ * not what comes next. A "maybe" goes before what it doubts, and so does a hedge that a statement of its own follows.
+ */
+function isRightBehindAValue(scan: Scan, field: NumberField, hedge: Found): boolean {
+  if (cueAt(scan, hedge.first, 'hedge')?.last !== hedge.last) return false;
+  const before = hedge.first - 1;
+  const named = isOneOf(scan, before, 'modelWord') || cueEnding(scan, before, 'litres', 'diesel') !== undefined;
+  const at = named ? before - 1 : before;
+  return (field.indexAt[at] ?? -1) >= 0 && scan.sentence[at] === scan.sentence[hedge.last];
+}
+
+/** Whether an engine or a number is told right behind a hedge, with nothing between but "with the", "a", "inline". */
+function isValueNext(scan: Scan, field: NumberField, from: number): boolean {
+  for (let at = from; at < from + 4 && scan.sentence[at] === scan.sentence[from]; at++) {
+    if ((field.indexAt[at] ?? -1) >= 0) return true;
+    const layout = cueAt(scan, at, 'inlineLayout', 'vLayout');
+    if (!layout && !isOneOf(scan, at, 'beforeAnEngine')) return false;
+    at = layout?.last ?? at;
+  }
+  return false;
+}
+
 /** The hedge follows at once or in the next clause, and nothing follows that it could belong to instead. */
 function hedgedAfter(scan: Scan, field: NumberField, last: number, hedges: readonly Cue[]): boolean {
   for (let at = last + 1, words = 0; at < scan.pieces.length && at < last + HEDGE_REACH; at++) {
@@ -220,6 +245,7 @@ function hedgedAfter(scan: Scan, field: NumberField, last: number, hedges: reado
     if (hedge && scan.words[at] === '?') return at === last + 1 && fewWordsBefore(scan, last);
     if (hedge) {
       const next = hedge.last + 1;
+      if (isRightBehindAValue(scan, field, hedge) && isValueNext(scan, field, next)) return true;
       // "It's a 2014. i think 127k": the hedge belongs to what follows it.
       if ((field.indexAt[next] ?? -1) >= 0) return false;
       const ends = next >= scan.pieces.length || scan.pieces[next]?.kind !== 'word';

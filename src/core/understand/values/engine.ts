@@ -27,6 +27,7 @@ export function engineCandidates(
     if (litresPair && litresPair.first <= mention.first && mention.last <= litresPair.last) return;
     const unsure = hedged(scan, field, mention.first, mention.last) ? { unsure: 'hedged' as const } : {};
     const litres = litresOf(scan, m, measured[index - 1], lexicon, asked);
+    if (litres && isOfAnEarlierTruck(scan, m)) return;
     if (litres) {
       const doubt = litres.unsure ? { unsure: 'digits' as const } : unsure;
       found.litres.push({
@@ -55,6 +56,14 @@ export function engineCandidates(
   if (found.layout.length === 0)
     found.layout.push(...layoutAlone(scan, asked || found.cylinders.length + found.litres.length > 0));
   return found;
+}
+
+/** "My old 6.0 never did this once", "my previous one, the 5.9": the engine of a truck that is no more. */
+function isOfAnEarlierTruck(scan: Scan, { mention: { first }, end }: Measured): boolean {
+  const before = isOneOf(scan, first - 1, 'beforeAnEngine') ? first - 2 : first - 1;
+  const owned = cueEnding(scan, scan.words[before] === ',' ? before - 1 : before, 'earlierTruck');
+  if (owned) return !isOneOf(scan, owned.last, 'oldWord') || cueAt(scan, end + 1, 'tellsOfThen') !== undefined;
+  return cueEnding(scan, before, 'comparedWith') !== undefined;
 }
 
 interface LitresRead {
@@ -113,6 +122,9 @@ function litresOf(
 function isLiquid(scan: Scan, m: Measured): boolean {
   const before = m.mention.first - 1;
   if (isOneOf(scan, m.end + 1, 'liquidAfter') || scan.words[m.end + 1] === '/') return true;
+  // "6.5 litres on 100": how much it burns
+  if (isOneOf(scan, m.end + 1, 'perHundred') && scan.words[m.end + 2] === '100') return true;
+  if (periodAfter(scan, m.end) || cueEnding(scan, before, 'fillVerb')) return true;
   return isOneOf(scan, before, 'liquidBefore') || scan.words[before] === '-';
 }
 
@@ -122,7 +134,10 @@ function engineBeside(scan: Scan, m: Measured): boolean {
   const after = m.end + 1;
   const to = Math.min(after + 3, scan.pieces.length - 1);
   const ahead = cueWithin(scan, after, to, 'engineNoun', 'diesel', 'inlineLayout', 'cylinders');
-  if (ahead && scan.clause[ahead.first] === clause) return true;
+  // "2 litres and I see no drip": a letter by itself is no layout.
+  const isLetter = ahead?.cue === 'inlineLayout' && scan.words[ahead.last]?.length === 1;
+  const isLayout = !isLetter || scan.pieces[ahead.last + 1]?.kind === 'number';
+  if (ahead && isLayout && scan.clause[ahead.first] === clause) return true;
   return cueBefore(scan, m.mention.first, 'engineNoun', 'diesel') !== undefined;
 }
 
@@ -177,7 +192,10 @@ function cylindersOf(
   const letter = words[letterAt];
   const joined = !pieces[mention.first]?.spaced && (!hyphen || !pieces[mention.first - 1]?.spaced);
   const even = mention.value % 2 === 0 && mention.value >= 4;
-  if (even && isOneOf(scan, letterAt, 'vLetter'))
+  // "Seis punto siete ve ocho", "motor ve ocho": the letter as it is heard, which is a word as well.
+  const named = previous?.end === letterAt - 1 || cueEnding(scan, letterAt - 1, 'engineNoun') !== undefined;
+  const heard = named && isOneOf(scan, letterAt, 'vLetterHeard');
+  if (even && (heard || isOneOf(scan, letterAt, 'vLetter')))
     return { first: letterAt, last: mention.last, strength: 3, layout: 'V' };
   if ((letter === 'i' || letter === 'l') && joined && mention.value <= 6 && (!hyphen || mention.value === 6)) {
     return { first: letterAt, last: mention.last, strength: 3, layout: 'I' };

@@ -238,7 +238,9 @@ class MileageReader {
     // "I wrote 69,000 but it should be 96,000"
     const correction = due && lastCueWithin(this.#scan, ...this.#around.left(m), 'correction');
     if (correction && correction.first <= due.first && correction.last >= due.last) return false;
-    if (due && !(odometer && odometer.first > due.last)) return true;
+    // "Va para las doscientas mil": the words of the odometer reach over those of what is due.
+    const isWider = due && odometer && odometer.first < due.first && odometer.last >= due.last;
+    if (due && !isWider && !(odometer && odometer.first > due.last)) return true;
     return cueAfter(this.#scan, m.end, 'nextDue') !== undefined && !this.#around.odometerBefore(m);
   }
 
@@ -250,6 +252,13 @@ class MileageReader {
     if (cueAfter(this.#scan, m.end, 'distance')) return true;
     const before = cueBefore(this.#scan, m.mention.first, 'distance');
     if (!before) return false;
+    // "It just went over 74,500", "it has run 275 000 km": what the odometer came to.
+    const reached = cueBefore(this.#scan, m.mention.first, 'odometer');
+    if (reached && reached.first <= before.first && reached.last >= before.last && reached.last > reached.first)
+      return false;
+    // "An oil change, please. The last was at 61,300"
+    const last = cueEnding(this.#scan, before.last, 'lastOne');
+    if (last && isOneOf(this.#scan, m.mention.first - 1, 'workAt')) return false;
     // "filters went in at 85k" is work; "I have run it up to 171,300" is how far it has come.
     const isWork = cueAt(this.#scan, before.first, 'done') !== undefined;
     return !isWork && !isOneOf(this.#scan, m.mention.first - 1, 'distanceReached');

@@ -42,6 +42,7 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   if (cueBefore(scan, mention.first, 'hourMeter')) return true;
   // "The oil pressure gauge reading 10 at idle"
   if (mention.value < MOST_PRESSURE && !mention.scaled && around.leftHas(m, 'pressure')) return true;
+  if (isReadOffAnother(around, m)) return true;
   const cued = (): boolean => cueBefore(scan, mention.first, 'odometer') !== undefined || around.odometerAfter(m);
   if (isPriced(around, m, mileageAsked, cued)) return true;
   if (cueBefore(scan, mention.first, 'load') && !around.odometerAfter(m)) return true;
@@ -54,16 +55,40 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   return !mention.scaled && isBareNumberOfSomething(around, m, mileageAsked);
 }
 
+/**
+ * "The oil pressure gauge, which has read 45 psi, now reads 12": a small number that is read off in a sentence about a
+ * pressure, a voltage or a temperature is one of those, unless the odometer is named beside it.
+ */
+function isReadOffAnother(around: Surroundings, m: Measured): boolean {
+  const { scan } = around;
+  const { mention } = m;
+  if (mention.value >= MOST_PRESSURE || mention.scaled || around.odometerAfter(m)) return false;
+  const direct = cueBefore(scan, mention.first, 'odometer', 'present');
+  if (!direct || !isOneOf(scan, direct.last, 'readsOut') || around.leftHas(m, 'odometerNoun')) return false;
+  let to = m.end;
+  while (to < m.end + FARTHEST_MEASURE && scan.sentence[to + 1] === scan.sentence[m.end]) to++;
+  return cueWithin(scan, around.sentenceStart(mention.first, 0), to, 'pressure') !== undefined;
+}
+const FARTHEST_MEASURE = 16;
+
 function isPriced(around: Surroundings, m: Measured, mileageAsked: boolean, cued: () => boolean): boolean {
   const { scan } = around;
   const { first, value } = m.mention;
+  // "As you wanted: 181,250": what the shop asked for, not what somebody asks for a truck.
+  const direct = cueBefore(scan, first, 'price');
+  const reading = direct && cueEnding(scan, direct.last, 'odometer');
+  if (reading && reading.first < direct.first) return false;
   const priced = lastCueWithin(scan, ...around.left(m), 'price');
+  // "What would you charge for filters I did the last ones at 128,000": told of work that was done since.
+  const worked = priced && lastCueWithin(scan, priced.last + 1, first - 1, 'done', 'lastOne');
+  const at = isOneOf(scan, first - 1, 'workAt') && (m.mention.scaled || value >= LEAST_ON_PAPER);
+  if (worked && at && !direct) return false;
   // "The invoice has 85,000 on it", where a mileage was asked for.
   const onPaper = priced !== undefined && cueEnding(scan, priced.last, 'paper') !== undefined;
   // "I estimate 7,200 per annum"
   const guess = priced !== undefined && cueEnding(scan, priced.last, 'maybe', 'hedge') !== undefined;
   if (mileageAsked && (guess || (onPaper && value >= LEAST_ON_PAPER))) return false;
-  return cueBefore(scan, first, 'price') !== undefined || (priced !== undefined && !cued());
+  return direct !== undefined || (priced !== undefined && !cued());
 }
 /** Dearer work than this is hardly told in an answer about miles. */
 const LEAST_ON_PAPER = 10_000;

@@ -290,6 +290,8 @@ class NumberReader {
     if (unit > 0) {
       const teenAfter = this.#valueOf(at, 'teen');
       const tenAfter = this.#valueOf(at, 'ten');
+      // "Una noventa y ocho": an article again.
+      if ((teenAfter ?? tenAfter) !== undefined && isOneOf(this.#scan, first, 'oneArticle')) return undefined;
       if (teenAfter !== undefined) {
         return this.#withTenth({ next: at + 1, value: unit * 100 + teenAfter, digits: false }, false);
       }
@@ -299,6 +301,9 @@ class NumberReader {
       }
     }
     const second = this.#valueOf(at, 'unit');
+    // "Una dos mil quince", "un seis punto siete": an article, and then the number.
+    const counts = second !== undefined && this.#is(this.#after(at + 1), 'thousand', 'point');
+    if (counts && isOneOf(this.#scan, first, 'oneArticle')) return undefined;
     if (second === undefined) return { next: first + 1, value: unit, digits: false };
     const third = this.#valueOf(this.#after(at + 1), 'unit');
     if (third !== undefined && unit > 0 && !this.#is(this.#after(this.#after(at + 1) + 1), 'hundred')) {
@@ -332,6 +337,11 @@ class NumberReader {
     // "six-point-seven"
     const point = this.#after(part.next);
     if (!this.#is(point, 'point') || part.mention?.decimals) return part;
+    // "A ninety nine seven point three": what stands before the point is a number of its own.
+    if (part.tenth !== undefined && part.value >= 10) {
+      const { tenth: _tenth, ...alone } = part;
+      return { ...alone, next: part.next - 1 };
+    }
     const tenths = this.#after(point + 1);
     const piece = this.#scan.pieces[tenths];
     const unit = this.#valueOf(tenths, 'unit');

@@ -1,4 +1,4 @@
-import { cueAt, cueEnding, cueWithin, isOneOf, lastCueWithin, type Scan } from './cues.ts';
+import { cueAt, cueEnding, cueWithin, isOneOf, lastCueWithin, type Found, type Scan } from './cues.ts';
 import type { Surroundings } from './surroundings.ts';
 import type { Measured } from './units.ts';
 
@@ -21,6 +21,7 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
   if (done && !isOneOf(scan, done.first, 'newWord')) {
     const isLast = cueWithin(scan, from, to, 'lastOne') !== undefined;
     if (wished && !isLast) return undefined;
+    if (!noun && isOfAnotherThing(scan, from, done)) return 'other';
     return noun ?? subjectOf(scan, around.sentenceStart(from, 1), from - 1) ?? (at || isLast ? 'other' : undefined);
   }
   if (noun && at && !wished) return noun;
@@ -31,6 +32,19 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
   const then = told ?? (isAt(scan, m.end + 1) ? cueWithin(scan, rightFrom, rightTo, 'lastOne') : undefined);
   return then ? (subjectOf(scan, rightFrom, rightTo) ?? 'other') : undefined;
 }
+
+/** "The flywheel was replaced at 88,000": what was worked on is named, so the sentence before says nothing of it. */
+function isOfAnotherThing(scan: Scan, from: number, done: Found): boolean {
+  const passive = isOneOf(scan, done.first - 1, 'passives') || isOneOf(scan, done.first, 'passives');
+  if (!passive || cueWithin(scan, from, done.first, 'lastOne')) return false;
+  for (let at = done.first - 1; at >= Math.max(from, done.first - LONGEST_THING); at--) {
+    // "The receipt says it was done at": a word that points back names nothing.
+    if (isOneOf(scan, at, 'pointsBack')) return false;
+    if (isOneOf(scan, at, 'namesAThing')) return at < done.first - 1;
+  }
+  return false;
+}
+const LONGEST_THING = 6;
 
 const isAt = (scan: Scan, at: number): boolean => isOneOf(scan, at, 'workAt') || scan.words[at] === '@';
 

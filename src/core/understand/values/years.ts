@@ -37,7 +37,8 @@ export function yearCandidates(
   measured.forEach((m, index) => {
     const { mention } = m;
     if (used.has(mention) || m.unit !== undefined || periodAfter(scan, mention.last)) return;
-    const read = fourDigits(scan, mention, bounds, lexicon) ?? twoDigits(scan, m, measured[index + 1], bounds, lexicon);
+    const next = measured[index + 1];
+    const read = fourDigits(scan, mention, next, bounds, lexicon) ?? twoDigits(scan, m, next, bounds, lexicon);
     if (!read) return;
     const unsure = hedged(scan, field, mention.first, mention.last) || mention.change || mention.letters === 'other';
     found.push({
@@ -60,6 +61,7 @@ interface YearRead {
 function fourDigits(
   scan: Scan,
   mention: NumberMention,
+  next: Measured | undefined,
   bounds: YearBounds,
   lexicon: ValuesLexicon,
 ): YearRead | undefined {
@@ -70,7 +72,9 @@ function fourDigits(
   if (year < bounds.earliest || year > bounds.latest) return undefined;
   if (mention.something || mention.loose) return undefined;
   const model = isOneOf(scan, mention.last + 1, 'modelWord');
-  const dated = isDate(scan, mention) || isOfMonth(scan, mention.first, lexicon);
+  // "Never did that before 2015 6.7 diesel": the word ends what is said, and the truck follows.
+  const ended = isOneOf(scan, mention.first - 1, 'endsOrDates') && isRightBefore(mention, next, lexicon);
+  const dated = (!ended && isDate(scan, mention)) || isOfMonth(scan, mention.first, lexicon);
   if (isPartOfAddress(scan, mention) || (dated && !model)) return undefined;
   const named = model || cueBefore(scan, mention.first, 'yearNoun') || cueEnding(scan, mention.first - 1, 'yearNoun');
   const before = cueBefore(scan, mention.first, 'identifier', 'price', 'pressure', 'phoneNoun');
@@ -103,15 +107,20 @@ function twoDigits(
   const named = cueEnding(scan, mention.first - 1, 'yearNoun');
   // "model year eighteen": the name alone carries a year in words.
   const spoken = named !== undefined && named.last > named.first;
-  if (!mention.digits && !mention.leadingZero && !spoken) return undefined;
+  const inWords = !mention.digits && !mention.leadingZero && !spoken;
+  if (inWords && mention.value < 10) return undefined;
   const after = mention.last + 1;
   const sameClause = scan.clause[after] === scan.clause[mention.last] && after < scan.pieces.length;
   const model = sameClause ? cueAt(scan, after, 'truckNoun', 'yearNoun') : undefined;
   const article = isLimit(scan, mention.first) ? undefined : cueEnding(scan, mention.first - 1, 'yearArticle');
   const word = scan.pieces[after];
   const closed = !sameClause || word?.kind === 'mark' || word?.kind === 'emoji';
-  const beforeEngine =
-    next !== undefined && next.mention.first === after && next.mention.decimals === 1 && isDisplacement(next, lexicon);
+  const beforeEngine = isRightBefore(mention, next, lexicon);
+  // "A ninety nine", "del noventa y nueve": in words only the last decades, but right before an engine any.
+  const isOld = mention.value >= OLDEST_IN_WORDS;
+  if (inWords && !isOld && !(beforeEngine && article)) return undefined;
+  // "The temp is a ninety"
+  if (inWords && !beforeEngine && cueBefore(scan, article?.first ?? mention.first, 'pressure')) return undefined;
   const start = mention.first === 0 || scan.clause[mention.first - 1] !== scan.clause[mention.first];
   if (isDate(scan, mention)) return undefined;
   // "04's", "a 12 valve": a unit or a noun that is not the truck
@@ -121,14 +130,36 @@ function twoDigits(
   if (article && mention.leadingZero && mention.digits && word?.kind === 'word') return { year, strength: 1.5 };
   if (article && !mention.digits && mention.leadingZero) return { year, strength: 1.5 };
   if (article && (closed || model || beforeEngine)) return { year, strength: mention.leadingZero ? 2 : 1.5 };
-  if (beforeEngine && start) return { year, strength: 1.5 };
+  if (beforeEngine && (start || standsFree(scan, mention))) return { year, strength: 1.5 };
   if (mention.leadingZero && model && start) return { year, strength: 1.5 };
   return undefined;
 }
 
+/**
+ * "You can hear it from the house 06 6.0 diesel": right before an engine two digits at the end of a complaint are its
+ * year, unless they are counted, numbered or a speed ("at 20", "unit 12", "doing 65").
+ */
+function standsFree(scan: Scan, { digits, leadingZero, value, first }: NumberMention): boolean {
+  if (!digits) return false;
+  if (leadingZero) return true;
+  const isSpeed = value > FEWEST_OF_A_SPEED && value <= FASTEST;
+  return !isSpeed && !cueEnding(scan, first - 1, 'identifier', 'truckNoun', 'filler', 'pressure', 'distance', 'to');
+}
+const FEWEST_OF_A_SPEED = 28;
+const FASTEST = 87;
+
+const OLDEST_IN_WORDS = 80;
+
 /** "no pasa de 11", "más de 14": how far something goes. */
 const isLimit = (scan: Scan, first: number): boolean =>
   isOneOf(scan, first - 1, 'limitOf') && isOneOf(scan, first - 2, 'limits');
+
+/** Whether the next number stands right behind and is an engine: "06 6.0". */
+const isRightBefore = (mention: NumberMention, next: Measured | undefined, lexicon: ValuesLexicon): boolean =>
+  next !== undefined &&
+  next.mention.first === mention.last + 1 &&
+  next.mention.decimals === 1 &&
+  isDisplacement(next, lexicon);
 
 const isDisplacement = (m: Measured, lexicon: ValuesLexicon): boolean =>
   (m.unit === undefined || m.unit === 'litres') && lexicon.trucks.displacements.includes(m.mention.value);
