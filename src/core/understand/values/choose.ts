@@ -206,7 +206,13 @@ function hedgedBefore(scan: Scan, field: NumberField, first: number, hedges: rea
     const quiet = cueEnding(scan, at, 'filler', 'odometer', 'yearArticle', 'yearNoun', 'yearly', 'engineNoun');
     if (quiet) {
       // "think shes at 118k": the hedge may end within the cue that is passed over.
-      for (let i = quiet.first; i < quiet.last; i++) if (cueEnding(scan, i, ...hedges)) return true;
+      for (let i = quiet.first; i < quiet.last; i++) {
+        const within = cueEnding(scan, i, ...hedges);
+        // "2017 i want to say, 6.7": of what it follows, again.
+        if (within) return !isRightBehindAValue(scan, field, within);
+      }
+      // "Not sure what year, 130,000 miles": what the hedge is about stands before the comma.
+      if (marked && cueEnding(scan, at, 'yearNoun', 'engineNoun')) return false;
       at = quiet.first;
     } else if (scan.pieces[at]?.kind === 'word' && ++words > 2) return false;
     else if (scan.pieces[at]?.kind === 'mark' && words > 0) return false;

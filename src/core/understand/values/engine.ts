@@ -62,8 +62,10 @@ export function engineCandidates(
 function isOfAnEarlierTruck(scan: Scan, { mention: { first }, end }: Measured): boolean {
   const before = isOneOf(scan, first - 1, 'beforeAnEngine') ? first - 2 : first - 1;
   const owned = cueEnding(scan, scan.words[before] === ',' ? before - 1 : before, 'earlierTruck');
-  if (owned) return !isOneOf(scan, owned.last, 'oldWord') || cueAt(scan, end + 1, 'tellsOfThen') !== undefined;
-  return cueEnding(scan, before, 'comparedWith') !== undefined;
+  if (cueEnding(scan, before, 'comparedWith')) return true;
+  return (
+    owned !== undefined && (!isOneOf(scan, owned.last, 'oldWord') || cueAt(scan, end + 1, 'tellsOfThen') !== undefined)
+  );
 }
 
 interface LitresRead {

@@ -25,6 +25,7 @@ export const LITTLE_WORDS = [
   'noDeed',
   'aroundAYear',
   'endsOrDates',
+  'numberedThing',
   'age',
   'ordinalEndings',
   // Engines

@@ -62,7 +62,9 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
 function isReadOffAnother(around: Surroundings, m: Measured): boolean {
   const { scan } = around;
   const { mention } = m;
-  if (mention.value >= MOST_PRESSURE || mention.scaled || around.odometerAfter(m)) return false;
+  // "EGT shows 1300"
+  const short = mention.digits && mention.length <= 4 && mention.grouped === 'no';
+  if ((mention.value >= MOST_PRESSURE && !short) || mention.scaled || around.odometerAfter(m)) return false;
   const direct = cueBefore(scan, mention.first, 'odometer', 'present');
   if (!direct || !isOneOf(scan, direct.last, 'readsOut') || around.leftHas(m, 'odometerNoun')) return false;
   let to = m.end;

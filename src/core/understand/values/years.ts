@@ -78,7 +78,10 @@ function fourDigits(
   if (isPartOfAddress(scan, mention) || (dated && !model)) return undefined;
   const named = model || cueBefore(scan, mention.first, 'yearNoun') || cueEnding(scan, mention.first - 1, 'yearNoun');
   const before = cueBefore(scan, mention.first, 'identifier', 'price', 'pressure', 'phoneNoun');
-  if (before && !named) return undefined;
+  // "On the interstate 2020 6.7 diesel": a road has no engine.
+  const road = before?.cue === 'identifier' && !isOneOf(scan, before.last, 'numberedThing');
+  const ofTheTruck = road && before.last > 0 && isRightBefore(mention, next, lexicon);
+  if (before && !named && !ofTheTruck) return undefined;
   return { year, strength: named ? 3 : 2 };
 }
 
@@ -143,7 +146,8 @@ function standsFree(scan: Scan, { digits, leadingZero, value, first }: NumberMen
   if (!digits) return false;
   if (leadingZero) return true;
   const isSpeed = value > FEWEST_OF_A_SPEED && value <= FASTEST;
-  return !isSpeed && !cueEnding(scan, first - 1, 'identifier', 'truckNoun', 'filler', 'pressure', 'distance', 'to');
+  if (isSpeed || isOneOf(scan, first - 1, 'numberedThing')) return false;
+  return !cueEnding(scan, first - 1, 'identifier', 'filler', 'pressure', 'distance', 'to');
 }
 const FEWEST_OF_A_SPEED = 28;
 const FASTEST = 87;
