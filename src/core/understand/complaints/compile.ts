@@ -119,6 +119,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
     wordsOf: words,
     classMeans: meaningsOf(words),
     over: overOf(located, 'symptoms') as ReadonlyMap<Symptom, ReadonlySet<Symptom>>,
+    leansTo: leansToOf(located),
     intentOver: overOf(located, 'intents') as ReadonlyMap<Intent, ReadonlySet<Intent>>,
     alone: aloneOf(
       located,
@@ -213,6 +214,19 @@ function compoundsOf(located: readonly Located[]): Map<string, Map<string, strin
     }
   }
   return compounds;
+}
+
+/** For each symptom the others that its words lean to. */
+function leansToOf(located: readonly Located[]): Map<Symptom, Set<Symptom>> {
+  const leansTo = new Map<Symptom, Set<Symptom>>();
+  for (const { value } of located) {
+    for (const [id, given] of Object.entries(value.symptoms)) {
+      const known = leansTo.get(id as Symptom) ?? new Set<Symptom>();
+      for (const other of given.leansTo) known.add(other);
+      leansTo.set(id as Symptom, known);
+    }
+  }
+  return leansTo;
 }
 
 function overOf(located: readonly Located[], section: 'symptoms' | 'intents'): Map<string, Set<string>> {

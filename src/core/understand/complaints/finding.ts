@@ -8,5 +8,7 @@ export interface Finding {
   match: Match;
   own: ReadonlySet<number>;
   denied: boolean;
+  /** The denial stands inside, behind the first part: where that stands is not denied. */
+  deniedInPart: boolean;
   scope: ScopeKind | undefined;
 }

@@ -33,6 +33,7 @@ export const SCOPE_CLASSES = [
   'reverses-negation',
   'none-answer',
   'used-to',
+  'then-it-was',
   'in-the-past',
   'was-fixed',
   'any-more',
@@ -90,6 +91,8 @@ export interface ComplaintLexicon {
   /** For each class the symptoms whose patterns use it. */
   classMeans: ReadonlyMap<number, readonly Symptom[]>;
   over: ReadonlyMap<Symptom, ReadonlySet<Symptom>>;
+  /** For each symptom those that its words lean to and mean only where a pattern finds them. */
+  leansTo: ReadonlyMap<Symptom, ReadonlySet<Symptom>>;
   intentOver: ReadonlyMap<Intent, ReadonlySet<Intent>>;
   /** Whole messages, fillers and politeness left out. */
   alone: ReadonlyMap<string, Intent>;

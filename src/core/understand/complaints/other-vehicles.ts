@@ -122,8 +122,11 @@ class OtherVehicles {
   #otherTruck(position: number): void {
     const { from, to } = sentenceAt(this.#scene, position);
     const own = this.#own;
-    const next = own.find((at) => at > position && at < to) ?? to;
     const clause = this.#clauseOf(position);
+    // "The other one is fine, the 2016 wont crank": how it does is all that is told of it.
+    const namesNext = this.#scene.words.slice(clause.to, clause.to + 2).some(({ value }) => value !== undefined);
+    const end = clause.to < to && namesNext && this.#fares(position) ? clause.to : to;
+    const next = own.find((at) => at > position && at < end) ?? end;
     const begins = this.#isToldBeside(position)
       ? position
       : own.some((at) => at >= from && at < position)

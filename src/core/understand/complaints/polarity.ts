@@ -6,6 +6,9 @@ import type { Clause, Word } from './words.ts';
 /** How far a "not" reaches, in words that carry meaning. */
 const REACH = 8;
 
+/** "Under the hood no smoke": how far a no may stand behind the first part that it denies. */
+const CLOSE = 2;
+
 /** Without, the doing, an article and the thing. */
 const LONGEST_DOING = 4;
 
@@ -89,6 +92,19 @@ export class Polarity {
     return count % 2 === 1;
   }
 
+  /** "Empty under the hood, no smoke though": the no denies the last part alone, and nothing of where the first stands. */
+  isDeniedInPart(match: Match): boolean {
+    // "Oil pressure held, never dropped": the thing itself is what the no is said of.
+    if (match.hits.some(({ from, class: id }) => from === match.from && this.#scene.kinds[id] !== undefined))
+      return false;
+    const first = this.#scene.words[match.from] as Word;
+    for (let at = match.from + 1; at < match.to; at++) {
+      const word = this.#scene.words[at] as Word;
+      if (this.#negations[at] && (word.clause !== first.clause || word.depth - first.depth > CLOSE)) return true;
+    }
+    return false;
+  }
+
   #isOwn(position: number, own: ReadonlySet<number>): boolean {
     for (let at = position; at < (this.#negations[position] ?? 0); at++) if (own.has(at)) return true;
     return false;
@@ -110,6 +126,8 @@ export class Polarity {
       if (this.#negations[at] && !(position - at > LONGEST_DOING && this.#isWithoutDoing(at))) {
         yield at;
         denied = true;
+        // "Neither white nor black": each says no for itself.
+        if (this.#is(at, 'alternatives')) return;
       }
     }
   }
@@ -162,14 +180,22 @@ export class Polarity {
     const clause = this.#scene.clauses[last.clause] as Clause;
     if (clause.to - clause.from > 5) return false;
     if (match.to < clause.to) {
+      // "White smoke also no", "humo azul tampoco".
+      const no = this.#is(match.to, 'alsoNo') ? match.to + 1 : match.to;
       // "Humo no sale", "ruido no hace": the thing, the no, and that it is there.
-      const isThere = match.to >= clause.to - 3 && this.#is(clause.to - 1, 'isThere');
-      return this.#has(match.to, none) && (match.to === clause.to - 1 || isThere);
+      const isThere = no >= clause.to - 3 && this.#is(clause.to - 1, 'isThere');
+      return this.#has(no, none) && (no === clause.to - 1 || isThere);
     }
     const next = this.#scene.clauses[last.clause + 1];
+    if (next && this.#isAlsoNone(next)) return !this.#says(clause);
     if (!next || !['?', ':', '-', ','].includes(clause.endsWith)) return false;
     if (clause.endsWith === ',' && next.endsWith === ',') return false;
     return this.#isNone(next) && !this.#says(clause);
+  }
+
+  /** "Oil leak | also not": the little word begins a clause of its own. */
+  #isAlsoNone({ from, to }: Clause): boolean {
+    return to - from === 2 && this.#is(from, 'alsoNo') && this.#has(from + 1, this.#lexicon.scope['none-answer']);
   }
 
   /** "No", "none here", "no sir", and not "no smoke". */

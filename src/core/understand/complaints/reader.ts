@@ -204,6 +204,7 @@ function judge(
     denied:
       (!saysItsOwnNo(rule, match, scene, lexicon) && polarity.isDenied(match, own)) ||
       (rule.meaning.says === 'symptom' && deniesWantOf(match, own, scene, lexicon)),
+    deniedInPart: polarity.isDeniedInPart(match),
     scope: scopes.of(match, own),
   }));
 }

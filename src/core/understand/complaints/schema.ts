@@ -60,6 +60,8 @@ export const LexiconFile = z.strictObject({
         absent: Patterns,
         /** Symptoms that this one explains where both are read from one sentence. */
         over: Symptoms,
+        /** Symptoms that its words lean to as well: beside this one the words alone tell of none of them. */
+        leansTo: Symptoms,
       }),
     )
     .default({}),

@@ -19,6 +19,9 @@ interface Stretch {
 /** Words after which what is said belongs to something else. */
 const NEAR = 16;
 
+/** "Used to be only 600": how far the figure stands behind the words of what was. */
+const NEAR_FIGURE = 4;
+
 /** "Back again...", "me again": it is the writer who is back. */
 const isGreeting = ({ words }: Scene, position: number, { greetings }: Grammar): boolean =>
   position < LONGEST_GREETING && words.slice(0, position + 1).every(({ text }) => greetings.has(text));
@@ -73,7 +76,10 @@ export class Scopes {
     for (const hit of match.hits) {
       const kind = this.#kindAt[hit.from];
       if (kind === undefined) continue;
-      if (kind === 'past' && this.#marksWithin('used-to', match.from, match.to).some((at) => own.has(at))) continue;
+      // "Used to get 18", "a month ago it was 18": the past that a complaint compares with belongs to it.
+      const compares = (name: ScopeClass): boolean =>
+        this.#marksWithin(name, match.from, match.to).some((at) => own.has(at));
+      if (kind === 'past' && (compares('used-to') || compares('then-it-was'))) continue;
       return kind;
     }
     return undefined;
@@ -223,6 +229,8 @@ export class Scopes {
       const end = this.#endOf('was-fixed', position);
       // "Went away when I gave it gas": what comes and goes is not mended.
       if (this.#is(end, 'comesAndGoes')) continue;
+      // "Power is gone", "a new whistle": the words of mending are the complaint's own.
+      if (this.#isComplaint(end)) continue;
       // "It dont start no more": what it no longer can is the trouble.
       if (this.#endOf('any-more', position) > position && this.#isUnable(position)) continue;
       // "You said it was fixed. It drips again": the sentence after it counts too.
@@ -241,7 +249,10 @@ export class Scopes {
     for (const position of this.#all('used-to')) {
       const clause = this.#clauseOf(position);
       const after = this.#marksWithin('right-now', position, clause.to)[0] ?? clause.to;
-      this.#add('past', position, after);
+      // "Used to be 600 fuel mileage went to heck": a figure ends what was.
+      const figure = this.#scene.words.findIndex(({ value }, at) => at > position && value !== undefined);
+      const isNear = figure > position && figure <= position + NEAR_FIGURE;
+      this.#add('past', position, isNear ? Math.min(after, figure + 1) : after);
     }
     for (const position of this.#all('in-the-past')) {
       const clause = this.#clauseOf(position);
@@ -256,6 +267,21 @@ export class Scopes {
       const goesOn = next?.sentence === clause.sentence && this.#is(next.to - 1, 'ofThatTime');
       if (next && goesOn) this.#add('past', next.from, next.to);
     }
+  }
+
+  /**
+   * "Power is gone" has lost what a truck needs, and "got a new whistle" has what nobody fitted: the words that look like
+   * mending are the complaint's own, or name as new what is no thing.
+   */
+  #isComplaint(end: number): boolean {
+    const isNew = this.#is(end - 1, 'isNew');
+    return this.#found.some(({ match: { hits } }) =>
+      hits.some(
+        (hit) =>
+          (hit.from < end && hit.to === end) ||
+          (isNew && hit.from === end && this.#scene.kinds[hit.class] === undefined),
+      ),
+    );
   }
 
   /** True where a complaint of the same clause is that something cannot be done. */

@@ -63,7 +63,13 @@ export function readSymptoms(
     const patterned = { findings, present, read, dropped };
     weighed = weigh(evidenceOf(patterned, leanings, isAside, scene, lexicon), lexicon.weighing.symptoms);
     const found = new Set(present.keys());
-    const decided = decide(weighed, (symptom) => mayTell || found.has(symptom) || hints.hinted.has(symptom));
+    // "It keeps cleaning the exhaust filter": words that lean to a warning lamp too tell of none.
+    const isLeanedTo = (symptom: Symptom): boolean =>
+      [...found].some((other) => lexicon.leansTo.get(other)?.has(symptom));
+    const decided = decide(
+      weighed,
+      (symptom) => found.has(symptom) || hints.hinted.has(symptom) || (mayTell && !isLeanedTo(symptom)),
+    );
     for (const symptom of found) if (!decided.told.includes(symptom)) present.delete(symptom);
     for (const symptom of decided.told) {
       const matches = present.get(symptom) ?? hints.hinted.get(symptom) ?? read.get(symptom);
@@ -107,8 +113,10 @@ function statements(findings: readonly Finding[], scene: Scene, lexicon: Complai
   const ask = new Set<Symptom>();
   // "Saw a flame, its gone now": a danger that went by itself has not been mended.
   const passed = scene.at.some((hits) => hits.some((hit) => hit.class === lexicon.scope['passed-by-itself']));
-  for (const { rule, match, denied: isDenied, scope } of findings) {
+  for (const { rule, match, denied: isDenied, deniedInPart, scope } of findings) {
     const { meaning } = rule;
+    // "Empty under the hood, no smoke though": nothing is told of the hood, and no danger there is denied.
+    if (isDenied && deniedInPart && meaning.says === 'symptom' && DANGERS.has(meaning.symptom)) continue;
     if (meaning.says === 'symptom') {
       if (scope === undefined) put(isDenied ? denied : present, meaning.symptom, match);
       // "The fuel smell is gone": what went by itself is absent.
