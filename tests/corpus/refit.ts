@@ -1,9 +1,8 @@
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { pathToFileURL } from 'node:url';
 import { findingLine, type FlowFile } from '../../src/core/model/checked.ts';
-import { DANGER_SYMPTOMS } from '../../src/core/model/ids.ts';
 import { compileComplaints, type ComplaintLexicon } from '../../src/core/understand/complaints/mod.ts';
-import { BY_FEATURES, BY_WORDS, WEIGHT_UNIT } from '../../src/core/understand/opinion/mod.ts';
+import { WEIGHT_UNIT } from '../../src/core/understand/opinion/mod.ts';
 import { compileLexicon, read, type Lexicon } from '../../src/core/understand/mod.ts';
 import { featuresIn, fit, type Fitted, type Sample } from './fitting.ts';
 import { labelledIntents, labelledTexts, openingsToWeigh } from './labelled.ts';
@@ -17,8 +16,8 @@ import { intentCases, symptomCases, weightsOf, type Case } from './weigh.ts';
  * usage: tsx tests/corpus/refit.ts
  */
 const FOLDER = 'flows/language';
-/** Weights of fewer hundredths are left out, of dangers only very small ones: judged on sets that were not fitted to. */
-const LEAST = { symptom: 60, danger: 25, intent: 50 };
+/** Weights of fewer hundredths are left out: judged on sets that were not fitted to. */
+const LEAST = { symptom: 12, intent: 6 };
 
 const headOf = (
   kind: string,
@@ -28,13 +27,12 @@ const headOf = (
 `;
 
 /** The file of fitted weights. */
-export function fileOf({ labels, bias, weights }: Fitted, kind: 'symptom' | 'intent', least = LEAST): string {
+export function fileOf({ labels, bias, weights }: Fitted, kind: 'symptom' | 'intent'): string {
   const hundredths = (value: number): number => Math.round(value * WEIGHT_UNIT);
-  const leastOf = labels.map((label) => (DANGER_SYMPTOMS.some((id) => id === label) ? least.danger : least[kind]));
   const lines = [...weights].flatMap(([feature, row]) => {
     const pairs = [...row].flatMap((weight, place) => {
       const whole = hundredths(weight);
-      return Math.abs(whole) < (leastOf[place] as number) ? [] : [`${place}:${whole}`];
+      return Math.abs(whole) < LEAST[kind] ? [] : [`${place}:${whole}`];
     });
     return pairs.length === 0 ? [] : [`  ${feature}\t${pairs.join(' ')}`];
   });
@@ -67,14 +65,14 @@ export function patternsAlone(): ComplaintLexicon {
 /** The file of weights on symptoms that is fitted to these samples. */
 export const symptomsFitted = (samples: readonly Sample[], lexicon: ComplaintLexicon): string =>
   fileOf(
-    fit(samples, (text) => featuresIn(text, lexicon), { scale: BY_WORDS, penalty: 0.001 }),
+    fit(samples, (text) => featuresIn(text, lexicon)),
     'symptom',
   );
 
 /** The file of weights on intents that is fitted to these samples. */
 export const intentsFitted = (samples: readonly Sample[], lexicon: ComplaintLexicon): string =>
   fileOf(
-    fit(samples, (text) => featuresIn(text, lexicon), { scale: BY_FEATURES, penalty: 0.005 }),
+    fit(samples, (text) => featuresIn(text, lexicon)),
     'intent',
   );
 
@@ -110,29 +108,34 @@ const compiledWith = (fitted: readonly FlowFile[]): Lexicon => {
   return compiled.value;
 };
 
-/** One weighing set, with the lexicon whose weights on words know nothing of it. */
+/** Some weighing sets, with the lexicon whose weights on words know nothing of them. */
 interface Fold {
-  set: string;
-  lines: CorpusLine[];
+  sets: string[];
+  lines: (CorpusLine & { set: string })[];
   opinions: FlowFile[];
   lexicon: Lexicon;
 }
+
+/** So many times are the words fitted without some of the weighing sets. */
+const FOLDS = 7;
 
 /** Signs that weigh nothing, so that evidence is gathered. */
 const NOTHING_WEIGHED: FlowFile = { path: `${FOLDER}/weighing.yaml`, text: 'symptoms: {}\nintents: {}\n' };
 
 function foldsToWeigh(patterns: ComplaintLexicon): Fold[] {
   const openings = openingsToWeigh();
-  return [...new Set(openings.map(({ set }) => set))].map((set) => {
-    process.stderr.write(`  words without ${set}\n`);
-    const opinions = opinionsWithout(new Set([set]), patterns);
-    const lines = openings.filter((line) => line.set === set);
-    return { set, lines, opinions, lexicon: compiledWith([...opinions, NOTHING_WEIGHED]) };
+  const all = [...new Set(openings.map(({ set }) => set))];
+  return Array.from({ length: FOLDS }, (_, fold) => {
+    const sets = all.filter((__, at) => at % FOLDS === fold);
+    process.stderr.write(`  words without ${sets.join(', ')}\n`);
+    const opinions = opinionsWithout(new Set(sets), patterns);
+    const lines = openings.filter(({ set }) => sets.includes(set));
+    return { sets, lines, opinions, lexicon: compiledWith([...opinions, NOTHING_WEIGHED]) };
   });
 }
 
-const casesOf = (folds: readonly Fold[], cases: typeof symptomCases): Map<string, Case[]> =>
-  new Map(folds.map(({ set, lines, lexicon }) => [set, lines.flatMap((line) => cases(line, lexicon))]));
+const casesOf = (folds: readonly Fold[], cases: typeof symptomCases): Case[][] =>
+  folds.map(({ lines, lexicon }) => lines.flatMap((line) => cases(line, lexicon)));
 
 /** Fits everything, and reports how each weighing set is read by what was fitted to the others alone. */
 function refit(): FlowFile[] {
@@ -140,20 +143,24 @@ function refit(): FlowFile[] {
   const folds = foldsToWeigh(patterns);
   const symptoms = casesOf(folds, symptomCases);
   const intents = casesOf(folds, intentCases);
-  const fittedTo = (isKept: (set: string) => boolean): FlowFile => {
-    const kept = (cases: Map<string, Case[]>): Case[] => [...cases].flatMap(([set, own]) => (isKept(set) ? own : []));
+  const fittedWithout = (left?: number): FlowFile => {
+    const kept = (cases: Case[][]): Case[] => cases.flatMap((own, fold) => (fold === left ? [] : own));
     return weighingFile(weightsOf(kept(symptoms)), weightsOf(kept(intents)));
   };
   let [right, wrong, count] = [0, 0, 0];
-  for (const { set, lines, opinions } of folds) {
-    const lexicon = compiledWith([...opinions, fittedTo((other) => other !== set)]);
-    const judged = lines.map((line) => judge(line, read({ text: line.text }, lexicon)));
-    const own = [judged.filter((one) => one.right).length, judged.filter((one) => one.silentlyWrong).length] as const;
-    [right, wrong, count] = [right + own[0], wrong + own[1], count + lines.length];
-    process.stdout.write(`${set} left out: ${own[0]} of ${lines.length} wholly right, ${own[1]} silently wrong\n`);
-  }
+  folds.forEach(({ sets, lines, opinions }, fold) => {
+    const lexicon = compiledWith([...opinions, fittedWithout(fold)]);
+    for (const set of sets) {
+      const judged = lines
+        .filter((line) => line.set === set)
+        .map((line) => judge(line, read({ text: line.text }, lexicon)));
+      const own = [judged.filter((one) => one.right).length, judged.filter((one) => one.silentlyWrong).length] as const;
+      [right, wrong, count] = [right + own[0], wrong + own[1], count + judged.length];
+      process.stdout.write(`${set} left out: ${own[0]} of ${judged.length} wholly right, ${own[1]} silently wrong\n`);
+    }
+  });
   process.stdout.write(`all, each left out: ${right} of ${count} wholly right, ${wrong} silently wrong\n`);
-  return [...opinionsWithout(new Set(), patterns), fittedTo(() => true)];
+  return [...opinionsWithout(new Set(), patterns), fittedWithout()];
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {

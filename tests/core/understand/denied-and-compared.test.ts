@@ -50,7 +50,7 @@ describe('two complaints in one breath, and one beside a price', () => {
   it.each<[text: string, symptoms: string[], why: string]>([
     ['It eats now 14 liter for 100, before it was 9', ['poor-economy'], 'so much now, so much then'],
     ['now 19 liters per 100 km, it was 14 in the spring', ['poor-economy'], 'so much now, so much then'],
-    ['the coolant takes 2 liters for 100 km, it was 1', ['coolant-loss'], 'litres of something else'],
+    ['coolant needs 2 liters every 100 km, last year it was 1', ['coolant-loss'], 'litres of something else'],
     [
       'regens every 90 miles used to be 600 or so fuel mileage went to heck',
       ['frequent-regeneration', 'poor-economy'],

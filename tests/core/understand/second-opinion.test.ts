@@ -6,9 +6,8 @@ import { compileLexicon, read, type Lexicon } from '../../../src/core/understand
 import { sceneOf } from '../../../src/core/understand/complaints/scene.ts';
 import { leaningsOn } from '../../../src/core/understand/complaints/second-opinion.ts';
 import { compileOpinion } from '../../../src/core/understand/opinion/compile.ts';
-import { BY_WORDS } from '../../../src/core/understand/opinion/mod.ts';
 import { readMessage } from '../../../src/core/understand/text.ts';
-import { fit, logOdds, featuresIn, type Fitted, type Sample } from '../../corpus/fitting.ts';
+import { featuresIn, fit, type Fitted, type Sample } from '../../corpus/fitting.ts';
 import { fileOf, patternsAlone } from '../../corpus/refit.ts';
 import { languageFiles } from './values/lexicon.ts';
 
@@ -25,11 +24,11 @@ function lexiconWith(opinion: string | undefined): Lexicon {
 const BY_HAND = `symptoms: [loss-of-power, brake-fault, cranks-no-start, turbo-noise]
 bias: [-300, -300, -300, -300]
 weights: |
-  hills\t0:400
-  polka\t1:300 3:150
-  brakes\t1:200
-  turbo\t3:500
-  cough\t2:700
+  hills\t0:700
+  polka\t1:330 3:150
+  brakes\t1:600
+  turbo\t3:880
+  cough\t2:1230
 `;
 
 describe('what likelihood makes of a reading', () => {
@@ -75,7 +74,7 @@ describe('what likelihood makes of an intent', () => {
   const without = languageFiles().filter(({ path }) => !PATHS.some((other) => other === path));
   /** Weights made by hand, in hundredths: "fife" speaks for a booking, "lute" against a price, "harp" for an opt-out. */
   const weights =
-    'intents: [book, opt-out, price, service]\nbias: [-300, -300, -300, 0]\nweights: |\n  fife\t0:400 3:-400\n  lute\t2:-300\n  harp\t1:30 3:-400\n';
+    'intents: [book, opt-out, price, service]\nbias: [-300, -300, -300, 0]\nweights: |\n  fife\t0:700 3:-700\n  lute\t2:-520\n  harp\t1:50 3:-700\n';
   /** Signs weighed by hand: how the words lean counts, what was read a little, and a complaint speaks for service. */
   const weighing = `symptoms: {}
 intents:
@@ -141,35 +140,23 @@ describe('the file of fitted weights', () => {
     expect(finding(text)).toMatch(expected);
   });
 
-  const samples: Sample[] = [
-    'oil drips',
-    'oil leak',
-    'leaks oil',
-    'rod knock',
-    'knocks loud',
-    'loud knock',
-    'hello',
-  ].map((text) => ({
+  const SAID = ['oil drips', 'oil leak', 'leaks oil', 'rod knock', 'knocks loud', 'loud knock', 'hello'];
+  const sampleOf = (text: string): Sample => ({
     set: 'a',
     text,
     labels: text === 'hello' ? [] : [text.includes('knock') ? 'knock' : 'oil-leak'],
-  }));
+  });
 
   const words = patternsAlone();
 
-  it('is the same for the same samples, and gives the probabilities that were fitted', () => {
-    const refit = (): Fitted =>
-      fit(samples, (text) => featuresIn(text, words), { scale: BY_WORDS, penalty: 0.005, rounds: 40 });
-    const fitted = refit();
-    expect(fileOf(refit(), 'symptom')).toBe(fileOf(fitted, 'symptom'));
-    const read = lexiconWith(fileOf(fitted, 'symptom', { symptom: 0, danger: 0, intent: 0 })).complaints;
+  it('is the same for the same samples, and leans to what they say', () => {
+    const samples = SAID.flatMap((text) => Array.from({ length: 4 }, () => sampleOf(text)));
+    const refit = (): Fitted => fit(samples, (text) => featuresIn(text, words));
+    const fitted = fileOf(refit(), 'symptom');
+    expect(fileOf(refit(), 'symptom')).toBe(fitted);
+    const read = lexiconWith(fitted).complaints;
     const leanings = (text: string): Map<string, number> =>
       leaningsOn(sceneOf(readMessage(text), read), read, () => false)?.symptoms ?? new Map();
-    for (const text of ['the oil leak', 'a loud knock']) {
-      for (const [label, leaning] of logOdds(fitted, featuresIn(text, words), BY_WORDS)) {
-        expect(leanings(text).get(label)).toBeCloseTo(leaning, 0);
-      }
-    }
     expect(leanings('a loud knock').get('knock')).toBeGreaterThan(0);
     expect(leanings('a loud knock').get('oil-leak')).toBeLessThan(0);
   });

@@ -21,7 +21,11 @@ const DANGER_ASKED = 0.08;
 /** What a pattern read or hinted at is asked for sooner. */
 const FOUND_ASKED = 0.15;
 /** Where the whole reading of a complaint is less likely to be right than this, it is to be confirmed. */
-const SURE = 0.45;
+const SURE = 0.6;
+
+/** Whatever the words say, what is told plainly, or by two patterns that agree, is at least this sure once it is told. */
+const SURE_PLAIN = 0.9;
+const SURE_AGREEING = 0.65;
 
 const DANGERS: ReadonlySet<Symptom> = new Set(DANGER_SYMPTOMS);
 
@@ -43,6 +47,7 @@ const TAUGHT = 'told-taught';
 /** A sure pattern, or a phrase of several words that is known as it stands, is doubted less. */
 const PLAIN = ['told-sure', 'told-phrase'];
 const TOLD_PLAIN = 0.2;
+const isPlain = (weighed: Weighed): boolean => PLAIN.some((sign) => has(weighed, sign));
 
 /** True where what seems to be over or another truck's may be the owner's trouble all the same. */
 const mayBeHere = ({ chance, signs }: Weighed): boolean =>
@@ -52,12 +57,17 @@ const mayBeHere = ({ chance, signs }: Weighed): boolean =>
 const isStated = (weighed: Weighed): boolean =>
   !NEVER_TOLD.some((sign) => has(weighed, sign)) && !has(weighed, 'elsewhere');
 
+function leastSure(weighed: Weighed): number {
+  if (isPlain(weighed)) return SURE_PLAIN;
+  return has(weighed, 'told-agreeing') ? SURE_AGREEING : TOLD;
+}
+
 /** True where the symptom is told. */
 function isTold(weighed: Weighed): boolean {
   if (has(weighed, TAUGHT)) return true;
   if (NEVER_TOLD.some((sign) => has(weighed, sign))) return false;
   if (has(weighed, 'elsewhere')) return mayBeHere(weighed);
-  if (PLAIN.some((sign) => has(weighed, sign))) return weighed.chance >= TOLD_PLAIN;
+  if (isPlain(weighed)) return weighed.chance >= TOLD_PLAIN;
   return weighed.chance >= (BY_WORDS.some((sign) => has(weighed, sign)) ? TOLD_BY_WORDS : TOLD);
 }
 
@@ -74,11 +84,12 @@ export function decide(
     if (!isEligible(symptom)) continue;
     if (isTold(one)) {
       told.push(symptom);
-      sure *= Math.max(one.chance, TOLD);
+      sure *= Math.max(one.chance, leastSure(one));
       continue;
     }
     if (!isStated(one)) continue;
-    sure *= 1 - Math.min(one.chance, TOLD);
+    // A complaint without a name is seldom meant beside one that has a name.
+    if (symptom !== 'other') sure *= 1 - Math.min(one.chance, TOLD);
     if (one.chance >= ASKED) more = true;
     const isFound = [...one.signs.keys()].some((sign) => sign.startsWith('told-') || sign === 'hint');
     const limit = DANGERS.has(symptom) ? DANGER_ASKED : isFound ? FOUND_ASKED : ASKED;

@@ -28,7 +28,7 @@ export const ERRANDS: ReadonlySet<Intent> = new Set(['book', 'price', 'help', 'r
 /** Whoever wants one of these complains of nothing more often than not. */
 const OTHER_THAN_SERVICE: readonly Intent[] = [...ERRANDS, 'person', 'opt-out', 'odometer'];
 /** A difference of leanings beyond these says no more. */
-const ERRAND_RANGE = { least: -5, most: 8 };
+const ERRAND_RANGE = { least: -2, most: 8 };
 
 /** Nothing is weighed that no pattern found and that the words lean away from more than this. */
 const LEAST_LEANING = -3.5;

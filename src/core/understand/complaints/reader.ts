@@ -49,11 +49,13 @@ export function readScene(message: Message, { asked, today }: Context, lexicon: 
   const scopes = new Scopes(scene, lexicon, told);
   const judged = judge(found, scene, scopes, lexicon);
   const wished = wishedAway(judged);
-  const findings = judged.filter(({ rule, own }) => rule.meaning.says === 'intent' || !isWithin(own, wished));
+  const beside = besideThePoint(scene, lexicon);
+  const findings = judged.filter(
+    ({ rule, own, match }) => rule.meaning.says === 'intent' || !(isWithin(own, wished) || runsInto(match, beside)),
+  );
   const mayTell = asked === undefined || asked === 'symptoms';
   // "Used to get 18, now 12": the past that a complaint compares with belongs to it.
   const compared = plainlyTold(findings);
-  const beside = besideThePoint(scene, lexicon);
   const isElsewhere = (at: number): boolean =>
     (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) || wished.has(at) || beside.has(at);
   const leanings = leaningsOn(scene, lexicon, isElsewhere);
@@ -139,6 +141,14 @@ function isWithin(own: ReadonlySet<number>, words: ReadonlySet<number>): boolean
   if (words.size === 0) return false;
   for (const at of own) if (!words.has(at)) return false;
   return true;
+}
+
+/** True where a match is one expression that runs into these words: "cant pull" of "cant pull off the job". */
+function runsInto({ hits }: Match, words: ReadonlySet<number>): boolean {
+  const [only, second] = hits;
+  if (!only || second || words.size === 0) return false;
+  for (let at = only.from; at < only.to; at++) if (words.has(at)) return true;
+  return false;
 }
 
 /** Every place where any rule of the lexicon holds. */

@@ -1,14 +1,6 @@
 import type { Intent, Symptom } from '../../model/ids.ts';
 import type { ClassesAt, SeenText, SeenWord } from '../opinion/features.ts';
-import {
-  BY_FEATURES,
-  BY_WORDS,
-  leanings,
-  wordFeatures,
-  type ClassRows,
-  type Opinion,
-  type Sight,
-} from '../opinion/mod.ts';
+import { leanings, wordFeatures, type ClassRows, type Opinion, type Sight } from '../opinion/mod.ts';
 import { weightFor } from '../opinion/table.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
@@ -68,12 +60,10 @@ export function leaningsOn(
       asks,
       classesAt: classesSeen(scene, symptoms.classes),
       isAside,
-      scale: BY_WORDS,
     }),
     intents: leanings(intents.opinion, features, {
       asks,
       classesAt: classesSeen(scene, intents.classes),
-      scale: BY_FEATURES,
     }),
   };
 }

@@ -3,12 +3,8 @@ import type { WeightTable } from './table.ts';
 
 /** Weights are written as hundredths, so that the file stays short. */
 export const WEIGHT_UNIT = 100;
-/** What each feature of a text weighs by how many words and known features it has: long texts do not drown short ones. */
-export type Scale = (words: number, features: number) => number;
-/** For symptoms: a text of unknown words says less. */
-export const BY_WORDS: Scale = (words) => 2.2 / Math.sqrt(Math.max(1, words));
-/** For intents. */
-export const BY_FEATURES: Scale = (_, features) => 3 / Math.sqrt(Math.max(1, features));
+/** What a feature of a text weighs by how many words it has, so that long texts do not drown short ones. */
+export const lengthScale = (words: number): number => Math.max(1, words) ** -0.3;
 
 /**
  * Logistic regressions, one for each label (symptom or intent), over the words of a text. They are fitted to labelled
@@ -52,12 +48,11 @@ export function wordFeatures(said: SeenText['words']): FeaturesOfWord[] {
   });
 }
 
-/** How a text is looked at: the rows of its words' classes, which words are left out, and what a feature weighs. */
+/** How a text is looked at: the rows of its words' classes, and which words are left out. */
 export interface Sight {
   asks: boolean;
   classesAt?: (position: number, negated: boolean, count: (row: number | undefined) => void) => void;
   isAside?: (position: number) => boolean;
-  scale: Scale;
 }
 
 /**
@@ -67,7 +62,7 @@ export interface Sight {
 export function leanings<Label extends string>(
   { labels, bias, table }: Opinion<Label>,
   said: readonly FeaturesOfWord[],
-  { asks, classesAt, isAside, scale }: Sight,
+  { asks, classesAt, isAside }: Sight,
 ): Map<Label, number> {
   const { rows, starts, numbers } = table;
   const sums = new Float64Array(labels.length);
@@ -98,8 +93,8 @@ export function leanings<Label extends string>(
     classesAt?.(position, isNegated, count);
   }
   if (asks) count(rows.get(ASKS));
-  const weight = scale(length, seen.size);
+  const scale = lengthScale(length);
   return new Map(
-    labels.map((label, place) => [label, ((bias[place] as number) + (sums[place] as number) * weight) / WEIGHT_UNIT]),
+    labels.map((label, place) => [label, ((bias[place] as number) + (sums[place] as number) * scale) / WEIGHT_UNIT]),
   );
 }
