@@ -20,16 +20,31 @@ const PATIENCE_MILLISECONDS = 20_000;
 export function openSqliteFile(path: string): Sqlite.Database {
   const file = new Sqlite(path, { timeout: PATIENCE_MILLISECONDS });
   try {
-    file.pragma('journal_mode = WAL');
+    writeAhead(file);
     file.pragma('synchronous = FULL');
     file.pragma('foreign_keys = ON');
   } catch (error) {
     file.close();
     throw error;
   }
-  // Left to itself SQLite waits for a lock by sleeping, and with it everything in this process; the driver waits instead.
-  file.pragma('busy_timeout = 0');
   return file;
+}
+
+/**
+ * Turns the write-ahead log on. SQLite waits for no lock here, whatever its timeout: of two processes that make the same
+ * file at once, the second would fail where it only has to try again.
+ */
+function writeAhead(file: Sqlite.Database): void {
+  const until = performance.now() + PATIENCE_MILLISECONDS;
+  for (;;) {
+    try {
+      file.pragma('journal_mode = WAL');
+      return;
+    } catch (error) {
+      if (!isBusy(error) || performance.now() > until) throw error;
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1 + Math.random() * 6);
+    }
+  }
 }
 
 /** Kysely on one SQLite connection whose transactions take the write lock at once and whose statements are kept. */
@@ -59,6 +74,8 @@ class SqliteDriver implements Driver {
 
   constructor(file: Sqlite.Database) {
     this.#file = file;
+    // Left to itself SQLite waits for a lock by sleeping, and with it everything in this process; the connection waits.
+    file.pragma('busy_timeout = 0');
     this.#connection = new SqliteConnection(file);
   }
   async init(): Promise<void> {}

@@ -1,9 +1,10 @@
+import { dirname } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { createDesk } from '../../../src/edges/desk/desk.ts';
 import type { Store } from '../../../src/edges/store/types.ts';
 import { sqliteDatabase } from './databases.ts';
 import { madeUpTurn, NOW, request, says, silent, truck, ZONE } from './made-up.ts';
-import { expectInOrder, runProcesses } from './processes.ts';
+import { expectInOrder, openTogether, runProcesses } from './processes.ts';
 
 describe('several handles on one SQLite file', () => {
   let db: ReturnType<typeof sqliteDatabase>;
@@ -16,6 +17,10 @@ describe('several handles on one SQLite file', () => {
     const stores = await Promise.all([db.open(), db.open(), db.open()]);
     for (const store of stores) expect((await store.figures(NOW)).owners).toBe(0);
   });
+
+  it('open it together from several processes, none of which is told that it is locked', async () => {
+    expect(await openTogether(dirname(db.path), 3, 80)).toEqual([80, 80, 80]);
+  }, 120_000);
 
   it('want the same quarter hour: one gets it', async () => {
     const stores = await Promise.all([db.open(), db.open()]);

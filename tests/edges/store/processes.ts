@@ -7,6 +7,7 @@ import { clash, heldIn } from './diary-steps.ts';
 
 const TSX = resolve(import.meta.dirname, '../../../node_modules/tsx/dist/cli.mjs');
 const PROCESS = join(import.meta.dirname, 'booking-process.ts');
+const OPENING_PROCESS = join(import.meta.dirname, 'opening-process.ts');
 const DIARY_PROCESS = join(import.meta.dirname, 'diary-process.ts');
 
 /** Runs one program several times at once, with arguments of its own each; answers what each printed. */
@@ -40,6 +41,12 @@ export async function runProcesses(
     names.map((name) => [place, name, String(owners), String(messages)]),
   );
   return printed.map(Number);
+}
+
+/** Several processes make the same new databases in a folder at the same moments; answers how many each opened. */
+export async function openTogether(folder: string, processes: number, files: number): Promise<number[]> {
+  const runs = Array.from({ length: processes }, () => [folder, String(files)]);
+  return (await runTogether(OPENING_PROCESS, runs)).map(Number);
 }
 
 /** What one process on a shared diary holds in the end, by its own account. */
