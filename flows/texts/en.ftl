@@ -137,6 +137,7 @@ option-whole-advice = All of it, with reasons
 option-person = Ask a person
 option-not-now = Not now
 not-now = All right. Write at any time, or call { $phone }.
+times-need-facts = I will look for a time as soon as I know what the truck needs.
 price-needs-facts = A price depends on the truck. A few questions first.
 decline-tamper = The shop does not remove, bypass or switch off emissions equipment.
 instead-of-tamper = If it clogs or gives warnings, tell me what the truck does: there is nearly always a cause that can be repaired.

@@ -136,6 +136,7 @@ option-whole-advice = Todo, con razones
 option-person = Preguntar a una persona
 option-not-now = Ahora no
 not-now = De acuerdo. Escriba cuando quiera, o llame al { $phone }.
+times-need-facts = Busco una hora en cuanto sepa qué necesita la camioneta.
 price-needs-facts = El precio depende de la camioneta. Primero unas preguntas.
 decline-tamper = El taller no quita, puentea ni desactiva equipo de emisiones.
 instead-of-tamper = Si se tapa o da avisos, dígame qué hace la camioneta: casi siempre hay una causa que se puede reparar.

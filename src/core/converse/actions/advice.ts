@@ -94,6 +94,7 @@ export const advice: Record<string, Action> = {
 
   sayEstimate: (scene) => reply(scene, estimateInFull(scene, scene.file.conversation.services)),
 
+  sayTimesNeedFacts: (scene) => reply(introduce(scene), text(scene, 'times-need-facts')),
   sayPriceNeedsFacts: (scene) => reply(introduce(scene), text(scene, 'price-needs-facts')),
 
   declineTamper(scene) {
