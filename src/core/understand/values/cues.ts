@@ -176,6 +176,10 @@ export function cueAfter(scan: Scan, last: number, ...cues: readonly Cue[]): Fou
   return scan.sentence[at] === scan.sentence[last] ? cueAt(scan, at, ...cues) : undefined;
 }
 
+/** Whether a cue is part of a longer hedge: the "want" of "i want to say" asks for nothing. */
+export const isWithinAHedge = (scan: Scan, { first, last }: { first: number; last: number }): boolean =>
+  [first - 1, first].some((at) => (cueAt(scan, at, 'hedge')?.last ?? -1) > last);
+
 /** The first cue of one of these kinds that lies wholly within a span of pieces (both ends inclusive). */
 export function cueWithin(scan: Scan, first: number, last: number, ...cues: readonly Cue[]): Found | undefined {
   for (let at = first; at <= last; at++) {

@@ -6,7 +6,9 @@ import {
   cueWithin,
   isOneOf,
   isPairOf,
+  isWithinAHedge,
   lastCueWithin,
+  type Found,
   type Scan,
 } from './cues.ts';
 import type { NumberMention } from './numbers.ts';
@@ -77,10 +79,10 @@ function isPriced(around: Surroundings, m: Measured, mileageAsked: boolean, cued
   const { scan } = around;
   const { first, value } = m.mention;
   // "As you wanted: 181,250": what the shop asked for, not what somebody asks for a truck.
-  const direct = cueBefore(scan, first, 'price');
+  const direct = notHedged(scan, cueBefore(scan, first, 'price'));
   const reading = direct && cueEnding(scan, direct.last, 'odometer');
   if (reading && reading.first < direct.first) return false;
-  const priced = lastCueWithin(scan, ...around.left(m), 'price');
+  const priced = notHedged(scan, lastCueWithin(scan, ...around.left(m), 'price'));
   // "What would you charge for filters I did the last ones at 128,000": told of work that was done since.
   const worked = priced && lastCueWithin(scan, priced.last + 1, first - 1, 'done', 'lastOne');
   const at = isOneOf(scan, first - 1, 'workAt') && (m.mention.scaled || value >= LEAST_ON_PAPER);
@@ -92,6 +94,9 @@ function isPriced(around: Surroundings, m: Measured, mileageAsked: boolean, cued
   if (mileageAsked && (guess || (onPaper && value >= LEAST_ON_PAPER))) return false;
   return direct !== undefined || (priced !== undefined && !cued());
 }
+const notHedged = (scan: Scan, price: Found | undefined): Found | undefined =>
+  price && isWithinAHedge(scan, price) ? undefined : price;
+
 /** Dearer work than this is hardly told in an answer about miles. */
 const LEAST_ON_PAPER = 10_000;
 

@@ -5,6 +5,13 @@ import type { NumberField } from './field.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 import { afterApostrophe, type NumberMention } from './numbers.ts';
 import { periodAfter, type Measured } from './units.ts';
+import {
+  alternativeBehind,
+  isLikeASpeed,
+  isOfNoPrice,
+  isRightBehindAnEngine,
+  type Alternative,
+} from './year-beside.ts';
 
 /** Model years that are possible on a day: from `earliest` to one year after it. */
 export interface YearBounds {
@@ -38,9 +45,19 @@ export function yearCandidates(
     const { mention } = m;
     if (used.has(mention) || m.unit !== undefined || periodAfter(scan, mention.last)) return;
     const next = measured[index + 1];
-    const read = fourDigits(scan, mention, next, bounds, lexicon) ?? twoDigits(scan, m, next, bounds, lexicon);
+    const alternative = alternativeBehind(scan, m, next, (other) => anyYear(other, bounds));
+    if (alternative === 'counted' && mention.length < 4) return;
+    const said = {
+      alternative,
+      behindEngine: isRightBehindAnEngine(scan, mention, measured[index - 1], used, alternative),
+    };
+    const read = fourDigits(scan, mention, next, bounds, lexicon) ?? twoDigits(scan, m, next, said, bounds, lexicon);
     if (!read) return;
-    const unsure = hedged(scan, field, mention.first, mention.last) || mention.change || mention.letters === 'other';
+    const unsure =
+      alternative === 'year' ||
+      hedged(scan, field, mention.first, mention.last) ||
+      mention.change ||
+      mention.letters === 'other';
     found.push({
       value: read.year,
       first: read.first ?? mention.first,
@@ -50,6 +67,13 @@ export function yearCandidates(
     });
   });
   return found;
+}
+
+/** The year that a number of two or four digits stands for, whatever it is said of. */
+function anyYear({ value, digits, length, decimals, scaled }: NumberMention, bounds: YearBounds): number | undefined {
+  if (!digits || decimals > 0 || scaled) return undefined;
+  if (length === 2) return fullYear(value, bounds);
+  return length === 4 && value >= bounds.earliest && value <= bounds.latest ? value : undefined;
 }
 
 interface YearRead {
@@ -81,7 +105,8 @@ function fourDigits(
   // "On the interstate 2020 6.7 diesel": a road has no engine.
   const road = before?.cue === 'identifier' && !isOneOf(scan, before.last, 'numberedThing');
   const ofTheTruck = road && before.last > 0 && isRightBefore(mention, next, lexicon);
-  if (before && !named && !ofTheTruck) return undefined;
+  const priced = before?.cue !== 'price' || !isOfNoPrice(scan, mention.first, before);
+  if (before && priced && !named && !ofTheTruck) return undefined;
   return { year, strength: named ? 3 : 2 };
 }
 
@@ -89,6 +114,7 @@ function twoDigits(
   scan: Scan,
   { mention }: Measured,
   next: Measured | undefined,
+  said: { alternative: Alternative; behindEngine: boolean },
   bounds: YearBounds,
   lexicon: ValuesLexicon,
 ): YearRead | undefined {
@@ -117,7 +143,7 @@ function twoDigits(
   const model = sameClause ? cueAt(scan, after, 'truckNoun', 'yearNoun') : undefined;
   const article = isLimit(scan, mention.first) ? undefined : cueEnding(scan, mention.first - 1, 'yearArticle');
   const word = scan.pieces[after];
-  const closed = !sameClause || word?.kind === 'mark' || word?.kind === 'emoji';
+  const closed = !sameClause || word?.kind === 'mark' || word?.kind === 'emoji' || said.alternative === 'year';
   const beforeEngine = isRightBefore(mention, next, lexicon);
   // "A ninety nine", "del noventa y nueve": in words only the last decades, but right before an engine any.
   const isOld = mention.value >= OLDEST_IN_WORDS;
@@ -135,6 +161,7 @@ function twoDigits(
   if (article && (closed || model || beforeEngine)) return { year, strength: mention.leadingZero ? 2 : 1.5 };
   if (beforeEngine && (start || standsFree(scan, mention))) return { year, strength: 1.5 };
   if (mention.leadingZero && model && start) return { year, strength: 1.5 };
+  if (said.behindEngine) return { year, strength: 1.5 };
   return undefined;
 }
 
@@ -145,12 +172,9 @@ function twoDigits(
 function standsFree(scan: Scan, { digits, leadingZero, value, first }: NumberMention): boolean {
   if (!digits) return false;
   if (leadingZero) return true;
-  const isSpeed = value > FEWEST_OF_A_SPEED && value <= FASTEST;
-  if (isSpeed || isOneOf(scan, first - 1, 'numberedThing')) return false;
+  if (isLikeASpeed(value) || isOneOf(scan, first - 1, 'numberedThing')) return false;
   return !cueEnding(scan, first - 1, 'identifier', 'filler', 'pressure', 'distance', 'to');
 }
-const FEWEST_OF_A_SPEED = 28;
-const FASTEST = 87;
 
 const OLDEST_IN_WORDS = 80;
 
