@@ -37,11 +37,13 @@ const zero = (text: string): string => text.replace(/[oO]/g, '0').replace(/[lI]/
 /**
  * Finds trouble codes in all their spellings: "p0087", "P-0401", "P 2 0 3 B", "p20 3f", "PO299", and spoken letters
  * and digits. `afterCodeWord` tells whether "code" or the like stands before an offset; only there a code without its
- * letter, or with a digit missing, is taken, as unsure. `joins` are the words that may stand between two codes.
+ * letter, or with a digit missing, is taken, as unsure. `besideCodeWord` tells whether codes are spoken of in its
+ * sentence; there two digits among the five signs are enough ("p 20 ee"). `joins` are the words between two codes.
  */
 export function findCodes(
   text: string,
   afterCodeWord: (offset: number) => boolean,
+  besideCodeWord: (offset: number) => boolean,
   joins: ReadonlySet<string>,
 ): CodeMention[] {
   const found: CodeMention[] = [];
@@ -51,7 +53,7 @@ export function findCodes(
     const gaps = `${gap1}${gap2}${gap3}${gap4}`;
     const strict = gaps === '' && /^[0-3][0-9a-f]{3}$/i.test(digits);
     // Letters for digits, or gaps: "place" and "b 3 fa c" are no codes, so two or three of the signs must be digits.
-    const least = gaps === '' || (/p/i.test(letter as string) && afterCodeWord(match.index)) ? 2 : 3;
+    const least = gaps === '' || (/p/i.test(letter as string) && besideCodeWord(match.index)) ? 2 : 3;
     if (!strict && digits.replace(/\D/g, '').length < least) continue;
     // "a P 250 3 times" is not a code: broken up before the last sign only after other gaps.
     if (/^[cbu]$/.test(letter as string) && gap1 !== '' && (gap1 as string).includes(' ') && gap2 === '') continue;

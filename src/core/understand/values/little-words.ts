@@ -65,6 +65,8 @@ export const LITTLE_WORDS = [
   'workAt',
   'namesAThing',
   'passives',
+  'pastPassives',
+  'hadThen',
   'pointsBack',
   'newWord',
   // Numbers

@@ -1,7 +1,7 @@
 import { hedged } from './choose.ts';
 import { cueAt, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
-import { milesFromKilometres, periodAfter, periodBefore, type Measured } from './units.ts';
+import { milesFromKilometres, periodAfter, periodBefore, periodNamed, type Measured } from './units.ts';
 
 export interface Amount {
   /** Whole miles. */
@@ -69,7 +69,8 @@ export class MileageAmounts {
   aYear(m: Measured): Amount {
     const { mention } = m;
     const after = periodAfter(this.#scan, m.end);
-    const period = after?.period ?? periodBefore(this.#scan, mention.first) ?? 'year';
+    const { first } = mention;
+    const period = after?.period ?? periodNamed(this.#scan, first) ?? periodBefore(this.#scan, first) ?? 'year';
     let amount = mention.pair ? mention.pair.whole + mention.pair.tenth / 10 : mention.value;
     let unsure: Amount['unsure'] = mention.range ? 'hedged' : undefined;
     const short = !mention.scaled && amount < (period === 'year' ? 1000 : period === 'month' ? 10 : 0);

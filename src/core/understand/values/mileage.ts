@@ -1,13 +1,13 @@
 import type { Askable } from '../../model/reading.ts';
 import { hedged, type Candidate } from './choose.ts';
 import type { Cue } from './cue-names.ts';
-import { cueAfter, cueAt, cueBefore, cueEnding, isOneOf, lastCueWithin, type Scan } from './cues.ts';
+import { cueAfter, cueAt, cueBefore, cueEnding, cueWithin, isOneOf, lastCueWithin, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import { MileageAmounts } from './mileage-amount.ts';
 import { isNoMileage } from './not-a-mileage.ts';
 import type { NumberMention } from './numbers.ts';
 import { Surroundings } from './surroundings.ts';
-import { periodAfter, periodBefore, type Measured } from './units.ts';
+import { periodAfter, periodBefore, periodNamed, type Measured } from './units.ts';
 import { subjectOf, workAt } from './work-done.ts';
 
 /**
@@ -82,6 +82,9 @@ const LARGEST = 2_000_000;
 const SMALLEST_IN_THOUSANDS = 10;
 const FASTEST = 85;
 
+/** What was yields to what is told as plainly without a time. */
+const LESS_BY_ITS_TENSE = 0.3;
+
 /** Longer ago than this nobody counts from some work on. */
 const MOST_AGO = 20_000;
 
@@ -148,7 +151,7 @@ class MileageReader {
     if (work === 'other' && asked !== 'lastFuelFilterMiles') return undefined;
     // "bought it with 60k already on it"
     const told = cueBefore(scan, first, 'past') !== undefined;
-    const past = told || ((around.leftHas(m, 'past') || this.#pastAfter(m)) && !present);
+    const past = told || ((this.#pastBefore(m) || this.#pastAfter(m) || this.#isWhenAcquired(m)) && !present);
     if (asked === 'lastFuelFilterMiles') return this.#asFilter(m, present);
     if (asked === 'milesPerYear') return this.#asPace(m, past);
     return this.#asOdometer(m, present, past);
@@ -204,7 +207,8 @@ class MileageReader {
     const named = cued && this.#acceptable(m, true) && this.#odometerNamed(m);
     if (!this.#acceptable(m, target) && !named) return undefined;
     const weight = this.#weight(m);
-    const strength = past ? 0.1 : cued && !this.#around.leftHas(m, 'was') ? weight + 1 : weight;
+    const was = this.#around.leftHas(m, 'was');
+    const strength = past ? 0.1 : was ? weight - LESS_BY_ITS_TENSE : cued ? weight + 1 : weight;
     return { role: 'odometer', strength, past };
   }
 
@@ -240,6 +244,9 @@ class MileageReader {
     if (correction && correction.first <= due.first && correction.last >= due.last) return false;
     // "Va para las doscientas mil": the words of the odometer reach over those of what is due.
     const isWider = due && odometer && odometer.first < due.first && odometer.last >= due.last;
+    // "Sticker says the last one was at 139,000": what was, and not what is due.
+    const was = due && lastCueWithin(this.#scan, due.last + 1, m.mention.first - 1, 'lastOne', 'done');
+    if (was && (was.cue === 'lastOne' || isOneOf(this.#scan, was.first - 1, 'pastPassives'))) return false;
     if (due && !isWider && !(odometer && odometer.first > due.last)) return true;
     return cueAfter(this.#scan, m.end, 'nextDue') !== undefined && !this.#around.odometerBefore(m);
   }
@@ -262,6 +269,25 @@ class MileageReader {
     // "filters went in at 85k" is work; "I have run it up to 171,300" is how far it has come.
     const isWork = cueAt(this.#scan, before.first, 'done') !== undefined;
     return !isWork && !isOneOf(this.#scan, m.mention.first - 1, 'distanceReached');
+  }
+
+  /** "It had 30k when we got it and it's at 88,000": a present odometer after an "and" leaves what was behind. */
+  #pastBefore(m: Measured): boolean {
+    const left = this.#around.left(m);
+    const past = lastCueWithin(this.#scan, ...left, 'past');
+    const odometer = past && lastCueWithin(this.#scan, past.last + 1, left[1], 'odometer');
+    if (!past || !odometer) return past !== undefined;
+    const goesOn = Array.from({ length: odometer.first - past.last - 1 }, (_, i) => past.last + 1 + i);
+    return !goesOn.some((at) => isOneOf(this.#scan, at, 'joinsClauses'));
+  }
+
+  /** "I bought this one in 2016, it had 40 thousand on it": told in the sentence of how the truck was come by. */
+  #isWhenAcquired(m: Measured): boolean {
+    const { first } = m.mention;
+    // "I bought a 2016 with 88,300 miles": listed with the year.
+    const listed = [...this.#context.used].some(({ last }) => last === first - 2);
+    const then = this.#around.leftHas(m, 'was') || (isOneOf(this.#scan, first - 1, 'hadThen') && !listed);
+    return then && cueWithin(this.#scan, this.#around.sentenceStart(first, 0), first - 1, 'acquired') !== undefined;
   }
 
   /** "had 120k when i bought it", "61,500 back in march". */
@@ -326,6 +352,7 @@ class MileageReader {
       if (this.#around.leftHas(m, 'price') || !(asked === 'milesPerYear' || big || drives || onIt)) return undefined;
       return this.#around.leftHas(m, 'past') ? 0.2 : 3;
     }
+    if (periodNamed(scan, m.mention.first)) return 3;
     const before = periodBefore(scan, m.mention.first);
     if (before && (asked === 'milesPerYear' || (drives && big))) return 2.5;
     const named = cueBefore(scan, m.mention.first, 'yearly');

@@ -3,9 +3,9 @@ import { ReadFacts, type ReadKey, type ReadRequest, type ReadResult } from '../.
 import { guessLanguage } from '../language.ts';
 import type { Message, Token } from '../text.ts';
 import { answerOf } from './answer.ts';
-import { choose, type Candidate, type Choice } from './choose.ts';
+import { choose, linkBetween, type Candidate, type Choice } from './choose.ts';
 import { findCodes, findSpokenCodes, type CodeMention } from './codes.ts';
-import { cueEnding, cueWithin, scanCues, type Effort, type Scan } from './cues.ts';
+import { cueAt, cueEnding, cueWithin, scanCues, type Effort, type Scan } from './cues.ts';
 import { engineCandidates } from './engine.ts';
 import { fieldOf, numbersIn, type NumberField } from './field.ts';
 import { fuelCandidates } from './fuel.ts';
@@ -46,6 +46,9 @@ export function readValues(
   const scan = scanCues(piecesOf(withoutEndMarks(message.tokens)), language, lexicon, effort);
   return new ValuesReader(message, request, lexicon, scan, outside).read();
 }
+
+/** How far from a code, in pieces, a word for codes may stand. */
+const CODE_WORD_REACH = 12;
 
 const END_MARKS = new Set(['.', '!', '…']);
 
@@ -145,12 +148,34 @@ class ValuesReader {
       for (let at = index - 1; at >= Math.max(0, index - 3); at--) if (cueEnding(scan, at, 'codeNoun')) return true;
       return false;
     };
+    const besideCodeWord = (offset: number): boolean => {
+      const here = pieceAt(scan, offset);
+      const isNear = (at: number): boolean =>
+        scan.sentence[at] === scan.sentence[here] && cueAt(scan, at, 'codeNoun', 'codeReader') !== undefined;
+      return asked || Array.from({ length: 2 * CODE_WORD_REACH }, (_, i) => here - CODE_WORD_REACH + i).some(isNear);
+    };
     const codes = [
-      ...findCodes(this.#message.text, afterCodeWord, this.#lexicon.little.lists.joinsCodes),
+      ...findCodes(this.#message.text, afterCodeWord, besideCodeWord, this.#lexicon.little.lists.joinsCodes),
       ...findSpokenCodes(scan, this.#lexicon, (first) => afterCodeWord(scan.pieces[first]?.start ?? 0)),
     ];
     const inVin = new Set(vins.flatMap(({ start, end }) => Array.from({ length: end - start }, (_, i) => start + i)));
-    return codes.filter((code) => !inVin.has(code.start) && !inVin.has(code.end - 1));
+    return this.#meant(codes.filter((code) => !inVin.has(code.start) && !inVin.has(code.end - 1)));
+  }
+
+  /** "I sent P0401 but it is P0404", "not P0401, it's P0404": of two codes the one that is taken back is left out. */
+  #meant(codes: readonly CodeMention[]): CodeMention[] {
+    const scan = this.#scan;
+    const sorted = [...codes].sort((a, b) => a.start - b.start);
+    const spans = sorted.map(({ start, end }) => ({ first: pieceAt(scan, start), last: pieceAt(scan, end) - 1 }));
+    const none = { first: -1, last: -1 };
+    return sorted.filter((_, index) => {
+      const here = spans[index] ?? none;
+      const next = spans[index + 1];
+      const before = spans[index - 1];
+      if (next && linkBetween(scan, here, next) === 'corrected') return false;
+      if (next && !before && cueEnding(scan, here.first - 1, 'instead')) return false;
+      return !(before && linkBetween(scan, before, here) === 'denied');
+    });
   }
 
   #putVin(vins: readonly { start: number; end: number; vin?: string; mended: boolean }[]): void {

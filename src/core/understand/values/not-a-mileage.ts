@@ -39,6 +39,7 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   if (cueAt(scan, m.end + 1, 'onAPart')) return true;
   // "Rotors have 8k on them": not the truck.
   if (isPairOf(scan, m.end + 1, 'onOtherThings')) return true;
+  if (isOfACountdown(around, m)) return true;
   if (m.unit !== undefined) return false;
   // "Engine hours 2,914"
   if (cueBefore(scan, mention.first, 'hourMeter')) return true;
@@ -56,6 +57,25 @@ export function isNoMileage(around: Surroundings, m: Measured, mileageAsked: boo
   if (cueBefore(scan, mention.first, 'pressure') ?? cueAfter(scan, m.end, 'pressure')) return true;
   return !mention.scaled && isBareNumberOfSomething(around, m, mileageAsked);
 }
+
+/**
+ * "The exhaust fluid light came on with a countdown, 180 miles it says", "no start in 50 miles": few miles beside a
+ * warning that counts down are what is left.
+ */
+function isOfACountdown(around: Surroundings, m: Measured): boolean {
+  const { scan } = around;
+  const { mention } = m;
+  const few = mention.value < MOST_COUNTED_DOWN && !mention.scaled && !mention.change && mention.pair === undefined;
+  if (!few || m.unit === undefined) return false;
+  const said = cueAt(scan, m.end + 1, 'odometer');
+  if (around.odometerAfter(m) && !(said && isOneOf(scan, said.last, 'readsOut'))) return false;
+  if (isOneOf(scan, mention.first - 1, 'inSoMany')) return true;
+  let to = m.end;
+  while (to < m.end + FARTHEST_MEASURE && scan.sentence[to + 1] === scan.sentence[m.end]) to++;
+  return cueWithin(scan, around.sentenceStart(mention.first, 1), to, 'countdown') !== undefined;
+}
+/** Warnings begin to count down from a thousand miles at most. */
+const MOST_COUNTED_DOWN = 1000;
 
 /**
  * "The oil pressure gauge, which has read 45 psi, now reads 12": a small number that is read off in a sentence about a

@@ -1,5 +1,5 @@
 import type { Cue } from './cue-names.ts';
-import { cueAt, cueEnding, isOneOf, type Scan } from './cues.ts';
+import { cueAt, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 import type { NumberMention } from './numbers.ts';
 
 export type Unit =
@@ -75,19 +75,16 @@ function countOf({ words, little: { counts } }: Scan, at: number): number | unde
   return count !== undefined && count > 1 ? count : undefined;
 }
 
+const PERIODS = { perYear: 'year', perMonth: 'month', perWeek: 'week', perDay: 'day' } as const;
+export type Period = (typeof PERIODS)[keyof typeof PERIODS];
+
 /** The period that a number is told for: "a year", "per month", "/ week", "100 a day". */
-export function periodAfter(
-  scan: Scan,
-  end: number,
-): { period: 'year' | 'month' | 'week' | 'day'; last: number; every?: number } | undefined {
+export function periodAfter(scan: Scan, end: number): { period: Period; last: number; every?: number } | undefined {
   const sentence = scan.sentence[end];
   for (let at = end + 1; at <= end + 3 && scan.sentence[at] === sentence; at++) {
     const found = cueAt(scan, at, 'perYear', 'perMonth', 'perWeek', 'perDay');
     if (found) {
-      const period = ({ perYear: 'year', perMonth: 'month', perWeek: 'week', perDay: 'day' } as const)[
-        found.cue as 'perYear'
-      ];
-      return { period, last: found.last };
+      return { period: PERIODS[found.cue as keyof typeof PERIODS], last: found.last };
     }
     // "800 miles every 2 weeks", "every other week"
     const every = isOneOf(scan, at, 'every') ? countOf(scan, at + 1) : undefined;
@@ -102,12 +99,32 @@ export function periodAfter(
 }
 
 /** The period told before a number: "yearly about 15k", "al mes hago mil". */
-export const periodBefore = (scan: Scan, first: number): 'year' | 'month' | 'week' | 'day' | undefined => {
+/** "Annual distance is about 14,500 mi", "miles per year: 16,000": the pace by its name, right before its number. */
+export function periodNamed(scan: Scan, first: number): Period | undefined {
+  const sentence = scan.sentence[first];
+  for (let at = first - 1; at >= 0 && at > first - FARTHEST_NAME && scan.sentence[at] === sentence;) {
+    const name = cueEnding(scan, at, 'paceName');
+    if (name) {
+      // "40k miles a year, 3 states": said of the number before it.
+      if (scan.pieces[name.first - 1]?.kind === 'number' || scan.pieces[name.first - 2]?.kind === 'number')
+        return undefined;
+      const found = cueWithin(scan, name.first, name.last, 'perYear', 'perMonth', 'perWeek');
+      return found && PERIODS[found.cue as keyof typeof PERIODS];
+    }
+    const filler = cueEnding(scan, at, 'filler', 'maybe', 'hedge', 'miles', 'kilometres');
+    if (!filler && scan.pieces[at]?.kind !== 'mark') return undefined;
+    at = (filler?.first ?? at) - 1;
+  }
+  return undefined;
+}
+const FARTHEST_NAME = 9;
+
+export const periodBefore = (scan: Scan, first: number): Period | undefined => {
   const clause = scan.clause[first];
   for (let at = first - 1; at >= 0 && at > first - 6 && scan.clause[at] === clause; at--) {
     const found = cueEnding(scan, at, 'perYear', 'perMonth', 'perWeek', 'perDay');
     if (found) {
-      return ({ perYear: 'year', perMonth: 'month', perWeek: 'week', perDay: 'day' } as const)[found.cue as 'perYear'];
+      return PERIODS[found.cue as keyof typeof PERIODS];
     }
   }
   return undefined;

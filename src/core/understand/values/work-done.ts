@@ -8,6 +8,8 @@ export type Work = 'filter' | 'oil' | 'other';
 export function workAt(around: Surroundings, m: Measured, present: boolean): Work | undefined {
   const { scan } = around;
   const [from, to] = around.left(m);
+  const written = workWritten(around, m, present);
+  if (written) return written;
   const found = lastCueWithin(scan, from, to, 'done', 'lastOne');
   // "Last year 14,200": a time, and no work.
   const isTime = found && (cueAt(scan, found.first, 'past', 'lastYear')?.last ?? -1) > found.last;
@@ -22,7 +24,8 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
     const isLast = cueWithin(scan, from, to, 'lastOne') !== undefined;
     if (wished && !isLast) return undefined;
     if (!noun && isOfAnotherThing(scan, from, done)) return 'other';
-    return noun ?? subjectOf(scan, around.sentenceStart(from, 1), from - 1) ?? (at || isLast ? 'other' : undefined);
+    const before = noun ?? subjectOf(scan, around.sentenceStart(from, 1), from - 1);
+    return before ?? (isLast ? onlySubject(scan) : undefined) ?? (at || isLast ? 'other' : undefined);
   }
   if (noun && at && !wished) return noun;
   // "88k when the filter was changed"
@@ -31,6 +34,40 @@ export function workAt(around: Surroundings, m: Measured, present: boolean): Wor
   // "180k at my last oil change"
   const then = told ?? (isAt(scan, m.end + 1) ? cueWithin(scan, rightFrom, rightTo, 'lastOne') : undefined);
   return then ? (subjectOf(scan, rightFrom, rightTo) ?? 'other') : undefined;
+}
+
+/**
+ * "It says oil at 68,300", "wrote fuel filter 131,200 on a piece of tape", "Fuel filter: 84,000": the work is named right
+ * before its mileage; without an "at" only where something is said to be written down.
+ */
+function workWritten(around: Surroundings, m: Measured, present: boolean): Work | undefined {
+  const { scan } = around;
+  const { first } = m.mention;
+  const from = around.sentenceStart(first, 0);
+  let at = false;
+  let listed = false;
+  let before = first - 1;
+  for (; before >= from && before > first - FARTHEST_NAME; before--) {
+    if (cueEnding(scan, before, 'filter', 'oil', 'otherRepair')) break;
+    if (isAt(scan, before)) at = true;
+    else if (scan.words[before] === ':') listed = true;
+    else if (!isOneOf(scan, before, 'readsOut') && !cueEnding(scan, before, 'filler')) return undefined;
+  }
+  const named = cueEnding(scan, before, 'filter', 'oil', 'otherRepair');
+  if (!named || before < from || cueWithin(scan, before + 1, first - 1, 'odometer')) return undefined;
+  let clauseStart = named.first;
+  while (clauseStart > from && scan.clause[clauseStart - 1] === scan.clause[named.first]) clauseStart--;
+  if (cueWithin(scan, clauseStart, first - 1, 'wish', 'nextDue')) return undefined;
+  const noted = cueWithin(scan, around.sentenceStart(first, 1), first - 1, 'noted') !== undefined;
+  const told = noted || (listed && cueWithin(scan, 0, scan.pieces.length - 1, 'odometerNoun') !== undefined);
+  return told || (at && !present) ? subjectOf(scan, named.first, named.last) : undefined;
+}
+const FARTHEST_NAME = 6;
+
+/** The work of a message that speaks of no other: "Last ones at 171,500. Just wants fuel filters." */
+function onlySubject(scan: Scan): Work | undefined {
+  const all = scan.pieces.flatMap((_, at) => subjectOf(scan, at, at) ?? []);
+  return all.every((work) => work === all[0]) ? all[0] : undefined;
 }
 
 /** "The flywheel was replaced at 88,000": what was worked on is named, so the sentence before says nothing of it. */
