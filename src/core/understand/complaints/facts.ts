@@ -67,6 +67,15 @@ const holds = (match: Match, classId: number, scene: Scene): boolean =>
     scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
   );
 
+/** Whether the clause of a match tells how often it is so. */
+function isOften(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const clause = scene.clauses[scene.words[match.from]?.clause ?? -1];
+  if (!clause) return false;
+  return scene.at
+    .slice(clause.from, clause.to)
+    .some((hits) => hits.some(({ class: id }) => id === lexicon.scope['often-days']));
+}
+
 /** The yes-or-no facts; what is said both ways is left out. */
 export function readFacts(
   findings: readonly Finding[],
@@ -92,7 +101,9 @@ export function readFacts(
     const isHauled = meaning.fact === 'tows' && holds(match, lexicon.scope['other-machine'], scene);
     const ofAnother = scope === 'other-truck' && !answersFirst;
     if (ofAnother && !(isHauled && !speaksOfAnother(scene, match.from, lexicon))) continue;
-    if (scope === 'question') continue;
+    // "What does a truck need that pulls a trailer every weekend?": asked of what it does as a habit.
+    const isHabit = meaning.fact === 'tows' && meaning.value && isOften(match, scene, lexicon);
+    if (scope === 'question' && !isHabit) continue;
     if (isBareAnswer(rule) && (isNotKnown(scene, match, lexicon) || isCutShort(match, scene, lexicon))) continue;
     // "No, sir. It is a commuter."
     const goesOn =

@@ -49,6 +49,7 @@ export const SCOPE_CLASSES = [
   'set-against',
   'fares-otherwise',
   'other-machine',
+  'often-days',
   'seller-says',
   'what-if',
   'in-general',

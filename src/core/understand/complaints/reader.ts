@@ -56,8 +56,9 @@ export function readScene(message: Message, { asked, today }: Context, lexicon: 
   const mayTell = asked === undefined || asked === 'symptoms';
   // "Used to get 18, now 12": the past that a complaint compares with belongs to it.
   const compared = plainlyTold(findings);
+  const towsNothing = saysItTowsNothing(findings);
   const isElsewhere = (at: number): boolean =>
-    (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) || wished.has(at) || beside.has(at);
+    (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) || wished.has(at) || beside.has(at) || towsNothing.has(at);
   const leanings = leaningsOn(scene, lexicon, isElsewhere);
   const surroundings = { scopes, similes, mayTell, wished, leanings };
   const symptoms = readSymptoms(findings, surroundings, scene, lexicon);
@@ -110,6 +111,17 @@ function plainlyTold(findings: readonly Finding[]): ReadonlySet<number> {
   const words = new Set<number>();
   for (const { rule, own, denied, scope } of findings) {
     if (rule.meaning.says === 'symptom' && !denied && scope === undefined) for (const at of own) words.add(at);
+  }
+  return words;
+}
+
+/** "It doesn't pull a trailer": what a truck is never used for leans to no weakness of it. */
+function saysItTowsNothing(findings: readonly Finding[]): ReadonlySet<number> {
+  const words = new Set<number>();
+  for (const { rule, match, denied } of findings) {
+    const { meaning } = rule;
+    if (denied || meaning.says !== 'fact' || meaning.fact !== 'tows' || meaning.value || meaning.asked) continue;
+    for (let at = match.from; at < match.to; at++) words.add(at);
   }
   return words;
 }
