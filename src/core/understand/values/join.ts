@@ -43,7 +43,10 @@ function spacedThousands(
   if (!plainTail) return undefined;
   if (b.length === 3) {
     const unit = cueAt(scan, b.last + 1, 'miles', 'kilometres', 'odometer', 'andChange');
-    const cued = cueBefore(scan, a.first, 'odometer') !== undefined;
+    const cued =
+      cueBefore(scan, a.first, 'odometer') !== undefined ||
+      // "Last was 131 000, now 138 500"
+      (a.length >= 2 && cueBefore(scan, a.first, 'present', 'lastOne') !== undefined);
     const next = scan.pieces[b.last + 1];
     const ends = next === undefined || next.kind === 'mark' || scan.clause[b.last + 1] !== scan.clause[b.last];
     // "it is in miles this one, 143 500"

@@ -1,5 +1,5 @@
 import { hedged } from './choose.ts';
-import { cueAt, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
+import { cueAt, cueBefore, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import { milesFromKilometres, periodAfter, periodBefore, periodNamed, type Measured } from './units.ts';
 
@@ -15,7 +15,11 @@ export class MileageAmounts {
   /** Kilometres named apart from any number ("my odometer is in clicks"), and no miles. */
   readonly #kilometresApart: boolean;
   readonly #kilometresHedged: boolean;
+  /** Another number of the message is in kilometres, and none in miles: "done at 210,000, now 218,000 km". */
+  readonly #kilometresBeside: boolean;
   readonly #daysAWeek: number | undefined;
+  /** Where the days of the week are told. */
+  readonly #daysAt: number;
 
   readonly #asked: boolean;
 
@@ -26,13 +30,44 @@ export class MileageAmounts {
     const apart = kilometresApart(scan, field);
     this.#kilometresApart = apart !== undefined;
     this.#kilometresHedged = apart !== undefined && hedged(scan, field, apart.first, apart.last);
-    this.#daysAWeek = field.all.find(
+    this.#kilometresBeside =
+      field.all.some(({ unit, mention }) => unit === 'kilometres' && mention.value >= LEAST_TO_SHARE) &&
+      !cueWithin(scan, 0, scan.pieces.length - 1, 'miles');
+    const counted = field.all.find(
       ({ mention }) => mention.value >= 1 && mention.value <= 7 && cueAt(scan, mention.last + 1, 'daysAWeek'),
-    )?.mention.value;
+    );
+    const week = cueWithin(scan, 0, scan.pieces.length - 1, 'workWeek');
+    this.#daysAWeek = counted?.mention.value ?? (week && (isOneOf(scan, week.last, 'saturday') ? 6 : 5));
+    this.#daysAt = counted?.mention.first ?? week?.first ?? 0;
   }
 
   #isKilometres(m: Measured): boolean {
-    return m.unit === 'kilometres' || (m.unit === undefined && this.#kilometresApart);
+    if (m.unit === undefined) return this.#kilometresApart || this.#kilometresBeside;
+    return m.unit === 'kilometres';
+  }
+
+  /** "25 miles each way, 5 days a week", "60 round trip monday to friday": a way with the days on which it is driven. */
+  isCommute(m: Measured): boolean {
+    const { value, scaled } = m.mention;
+    const near = this.#daysAWeek !== undefined && Math.abs(this.#daysAt - m.end) <= FARTHEST_DAYS;
+    return near && value <= LONGEST_WAY && !scaled && this.#way(m) !== undefined;
+  }
+
+  /** "Can you do it monday to friday? I drive 40 miles a day": other days than those on which it is driven. */
+  #asksBetween(m: Measured): boolean {
+    const [from, to] = [Math.min(this.#daysAt, m.end), Math.max(this.#daysAt, m.end)];
+    return this.#scan.words.slice(from, to).includes('?');
+  }
+
+  /** Whether miles are told for each way or for the way there and back. */
+  #way(m: Measured): 'eachWay' | 'roundTrip' | undefined {
+    const scan = this.#scan;
+    for (let at = m.end + 1; at <= m.end + FARTHEST_WAY && scan.clause[at] === scan.clause[m.end]; at++) {
+      const way = cueAt(scan, at, 'eachWay', 'roundTrip');
+      if (way) return way.cue as 'eachWay';
+      if (scan.pieces[at]?.kind === 'number') return undefined;
+    }
+    return cueBefore(scan, m.mention.first, 'roundTrip') ? 'roundTrip' : undefined;
   }
 
   /** A stand of the odometer; `relative` is true for miles since then, which are told in full. */
@@ -61,7 +96,8 @@ export class MileageAmounts {
     if (m.unit !== undefined && mention.digits && !mention.change) return { value: inMiles(value), unsure: 'round' };
     // "155 ish" leaves out how much; in an answer about miles that is good enough.
     const vague = !this.#asked && isOneOf(this.#scan, mention.last, 'vagueEnding');
-    const plain = mention.change && !mention.something && !vague;
+    const meant = cueWithin(this.#scan, m.end + 1, m.end + FARTHEST_MEANT, 'thousandsMeant') !== undefined;
+    const plain = (mention.change && !mention.something && !vague) || meant;
     return { value: inMiles(Math.round(value * 1000)), ...(plain ? doubt : { unsure: 'round' as const }) };
   }
 
@@ -81,13 +117,14 @@ export class MileageAmounts {
     let factor = { year: 1, month: 12, week: 52, day: 365 }[period];
     if (after?.every !== undefined) factor /= after.every;
     else if (period === 'day') {
-      if (this.#daysAWeek) factor = this.#daysAWeek * 52;
+      if (this.#daysAWeek && !this.#asksBetween(m)) factor = this.#daysAWeek * 52;
       else if ([1, 2, 3, 4].some((ahead) => isOneOf(this.#scan, m.end + ahead, 'workdays'))) factor = 5 * 52;
       else unsure ??= 'round';
     }
     // "45 miles each way, 4 days a week": there and back.
-    if (this.#daysAWeek && period !== 'week' && cueWithin(this.#scan, m.end + 1, m.end + 3, 'eachWay')) {
-      amount *= short ? 0.002 : 2;
+    const way = period === 'week' ? undefined : this.#way(m);
+    if (this.#daysAWeek && way) {
+      amount *= (way === 'eachWay' ? 2 : 1) * (short ? 0.001 : 1);
       factor = this.#daysAWeek * 52;
       unsure = undefined;
     }
@@ -99,6 +136,14 @@ export class MileageAmounts {
     return { value, ...(unsure ? { unsure } : {}) };
   }
 }
+
+/** No shorter way than this tells the unit of the odometer, and nobody drives farther to work. */
+const LEAST_TO_SHARE = 1000;
+const LONGEST_WAY = 300;
+const FARTHEST_WAY = 6;
+const FARTHEST_DAYS = 14;
+/** "185 on it. Thousand I mean." */
+const FARTHEST_MEANT = 8;
 
 function kilometresApart(scan: Scan, field: NumberField): { first: number; last: number } | undefined {
   let found: { first: number; last: number } | undefined;

@@ -1,14 +1,16 @@
 import type { Askable } from '../../model/reading.ts';
 import { hedged, type Candidate } from './choose.ts';
 import type { Cue } from './cue-names.ts';
-import { cueAfter, cueAt, cueBefore, cueEnding, cueWithin, isOneOf, lastCueWithin, type Scan } from './cues.ts';
+import { cueAfter, cueAt, cueBefore, cueWithin, isOneOf, lastCueWithin, type Scan } from './cues.ts';
 import type { NumberField } from './field.ts';
 import { MileageAmounts } from './mileage-amount.ts';
+import { isAgo, isDistance, isDue, isOfAnother, isSince, isTotal } from './mileage-kinds.ts';
 import { isNoMileage } from './not-a-mileage.ts';
 import type { NumberMention } from './numbers.ts';
 import { Surroundings } from './surroundings.ts';
 import { periodAfter, periodBefore, periodNamed, type Measured } from './units.ts';
-import { subjectOf, workAt } from './work-done.ts';
+import { isNotKnownBefore, workCountedFrom, workNotDoneSince } from './work-counted.ts';
+import { subjectOf, workAt, type Work } from './work-done.ts';
 
 /**
  * What a mileage in the text may be: the present odometer, miles a year, the odometer at the last fuel filter or oil
@@ -21,6 +23,10 @@ export interface MileageCandidate extends Candidate<number> {
   mention: NumberMention;
   /** Told as a past reading. */
   past: boolean;
+  /** The work from which the miles of an `ago` are counted. */
+  countedFrom?: Work;
+  /** What the truck has all told, whatever its instrument shows. */
+  total?: boolean;
 }
 
 /** The questions whose answer is a mileage. */
@@ -82,16 +88,25 @@ const LARGEST = 2_000_000;
 const SMALLEST_IN_THOUSANDS = 10;
 const FASTEST = 85;
 
+/** "50 miles a day, about 250 a week": the one that needs no guess at the days. */
+const LESS_BY_THE_DAY = 0.1;
+
 /** What was yields to what is told as plainly without a time. */
 const LESS_BY_ITS_TENSE = 0.3;
 
-/** Longer ago than this nobody counts from some work on. */
-const MOST_AGO = 20_000;
+/** The later of two changes counts, and a sum more than what the instrument shows; what is told of another vehicle less. */
+const MORE_WHEN_LATER = 0.1;
+const MORE_ALL_TOLD = 1.5;
+const LESS_OF_ANOTHER = 2;
+const LEAST = 0.05;
 
 interface RoleRead {
   role: MileageRole;
   strength: number;
   past?: boolean;
+  countedFrom?: Work;
+  total?: boolean;
+  unsure?: 'hedged';
 }
 
 class MileageReader {
@@ -101,6 +116,9 @@ class MileageReader {
   readonly #around: Surroundings;
   readonly #amounts: MileageAmounts;
   readonly #mileageAsked: boolean;
+  /** The work whose mileage was read last. */
+  #lastWork: MileageCandidate | undefined;
+  #lastPace: MileageCandidate | undefined;
 
   constructor(scan: Scan, field: NumberField, context: MileageContext) {
     this.#scan = scan;
@@ -116,16 +134,29 @@ class MileageReader {
     if (this.#context.used.has(mention)) return undefined;
     if (m.unit !== undefined && m.unit !== 'miles' && m.unit !== 'kilometres') return undefined;
     if (this.#context.outside(mention.first, m.end)) return undefined;
-    if (isNoMileage(this.#around, m, this.#mileageAsked)) return undefined;
-    const read = this.#role(m);
+    const counted = this.#countedFromWork(m);
+    if (!counted && isNoMileage(this.#around, m, this.#mileageAsked)) return undefined;
+    const read = counted ?? this.#role(m);
     if (!read) return undefined;
-    const { role, strength, past = false } = read;
+    const { role, strength, past = false, unsure: unknown, ...more } = read;
     const relative = role === 'more' || role === 'ago';
     const amount = role === 'pace' ? this.#amounts.aYear(m) : this.#amounts.odometer(m, relative);
     if (!amount) return undefined;
-    const unsure = amount.unsure ?? this.#doubt(m);
+    const unsure = amount.unsure ?? unknown ?? this.#doubt(m, role);
     const { value } = amount;
-    return { role, value, first: mention.first, last: m.end, strength, past, mention, ...(unsure ? { unsure } : {}) };
+    const span = { first: mention.first, last: m.end };
+    const found = { role, value, ...span, strength, past, mention, ...more, ...(unsure ? { unsure } : {}) };
+    if (role === 'filter' || role === 'oil') this.#lastWork = found;
+    if (role === 'pace') this.#lastPace = found;
+    return found;
+  }
+
+  /** "12k since the last oil change", "filters have 12k on them": no stand of the odometer, but what tells one. */
+  #countedFromWork(m: Measured): RoleRead | undefined {
+    if (this.#context.asked === 'milesPerYear' || this.#pace(m)) return undefined;
+    const told = { since: isSince(this.#around, m), ago: isAgo(this.#around, m, this.#context.asked) };
+    const countedFrom = workCountedFrom(this.#around, m, told);
+    return countedFrom && { role: 'ago', strength: 2, countedFrom };
   }
 
   #role(m: Measured): RoleRead | undefined {
@@ -137,16 +168,22 @@ class MileageReader {
     const pace = this.#pace(m);
     if (pace) return { role: 'pace', strength: pace };
     if (cueBefore(scan, first, 'interval')) return undefined;
-    if (asked !== 'milesPerYear' && this.#isSince(m)) return { role: 'ago', strength: 2 };
+    const again = this.#sameWorkAgain(m);
+    if (again) return again;
+    const untouched = workNotDoneSince(around, m);
+    if (untouched === 'filter' || untouched === 'oil')
+      return this.#acceptable(m, true) ? { role: untouched, strength: 2 } : undefined;
+    if (asked !== 'milesPerYear' && isSince(this.#around, m)) return { role: 'ago', strength: 2 };
     const more = cueAfter(scan, m.end, 'moreThanLast') ?? cueBefore(scan, first, 'moreThanLast');
     if (more) return asked === 'odometerMiles' ? { role: 'more', strength: 2 } : undefined;
-    if (this.#isAgo(m)) return { role: 'ago', strength: 2 };
-    if (this.#isDue(m) || this.#isDistance(m)) return undefined;
+    if (isAgo(this.#around, m, this.#context.asked)) return { role: 'ago', strength: 2 };
+    if (isDue(this.#around, m) || isDistance(this.#around, m, this.#context.asked)) return undefined;
 
     const present = around.leftHas(m, 'present') || around.rightHas(m, 'present');
     const work = this.#isListed(m) ? undefined : workAt(around, m, present);
     if (work === 'filter' || work === 'oil') {
-      return this.#acceptable(m, asked === 'lastFuelFilterMiles') ? { role: work, strength: 2 } : undefined;
+      if (!this.#acceptable(m, asked === 'lastFuelFilterMiles')) return undefined;
+      return { role: work, strength: 2, ...(isNotKnownBefore(around, m) ? { unsure: 'hedged' } : {}) };
     }
     if (work === 'other' && asked !== 'lastFuelFilterMiles') return undefined;
     // "bought it with 60k already on it"
@@ -169,6 +206,23 @@ class MileageReader {
     const before = this.#scan.words[first - 1] === ',' ? first - 2 : first - 1;
     for (const mention of this.#context.used) if (mention.last === before) return true;
     return false;
+  }
+
+  /** "Changed the oil at 60,000 and again at 65,500": the later of the two. */
+  #sameWorkAgain(m: Measured): RoleRead | undefined {
+    const scan = this.#scan;
+    const before = this.#lastWork;
+    const { first } = m.mention;
+    if (!before || scan.sentence[before.last] !== scan.sentence[first] || !isOneOf(scan, first - 1, 'workAt'))
+      return undefined;
+    if (!cueWithin(scan, before.last + 1, first - 1, 'again')) return undefined;
+    for (let at = before.last + 1; at < first; at++) {
+      const quiet = cueAt(scan, at, 'again', 'filler');
+      if (quiet && quiet.last < first) at = quiet.last;
+      else if (scan.pieces[at]?.kind === 'word' && !isOneOf(scan, at, 'joinsClauses') && !isOneOf(scan, at, 'workAt'))
+        return undefined;
+    }
+    return { role: before.role, strength: before.strength + MORE_WHEN_LATER };
   }
 
   #asFilter(m: Measured, present: boolean): RoleRead | undefined {
@@ -209,66 +263,10 @@ class MileageReader {
     const weight = this.#weight(m);
     const was = this.#around.leftHas(m, 'was');
     const strength = past ? 0.1 : was ? weight - LESS_BY_ITS_TENSE : cued ? weight + 1 : weight;
+    if (isTotal(this.#around, m)) return { role: 'odometer', strength: strength + MORE_ALL_TOLD, past, total: true };
+    if (isOfAnother(this.#around, m))
+      return { role: 'odometer', strength: Math.max(LEAST, strength - LESS_OF_ANOTHER), past };
     return { role: 'odometer', strength, past };
-  }
-
-  /** "I have put 30k on it since the last filter". */
-  #isSince(m: Measured): boolean {
-    const [from, to] = this.#around.right(m);
-    for (let at = from; at <= Math.min(to, from + 3); at++) if (cueAt(this.#scan, at, 'since')) return true;
-    return false;
-  }
-
-  /** "12k ago", "12k miles back", "hace 12 mil"; "back in july" is a date. */
-  #isAgo(m: Measured): boolean {
-    const { first } = m.mention;
-    // "8,000 since I retired"
-    if (this.#context.asked === 'milesPerYear' && cueAfter(this.#scan, m.end, 'since')) return false;
-    // "Oil I changed before 3000 km"
-    const shortly = m.unit !== undefined && m.mention.value <= MOST_AGO && this.#around.leftHas(m, 'done');
-    if (shortly && cueEnding(this.#scan, first - 1, 'agoBefore')) return true;
-    const ago = cueAfter(this.#scan, m.end, 'ago');
-    const past = cueAfter(this.#scan, m.end, 'past');
-    if (ago && !(past && past.last > ago.last)) return true;
-    // "That was back at 85k"
-    if (cueEnding(this.#scan, first - 1, 'past')) return false;
-    return (cueEnding(this.#scan, first - 1, 'ago') ?? cueBefore(this.#scan, first, 'ago')) !== undefined;
-  }
-
-  /** A sticker's next-due figure, the end of a warranty, an advice from the handbook. */
-  #isDue(m: Measured): boolean {
-    const due = lastCueWithin(this.#scan, ...this.#around.left(m), 'nextDue');
-    const odometer = lastCueWithin(this.#scan, ...this.#around.left(m), 'odometer');
-    // "I wrote 69,000 but it should be 96,000"
-    const correction = due && lastCueWithin(this.#scan, ...this.#around.left(m), 'correction');
-    if (correction && correction.first <= due.first && correction.last >= due.last) return false;
-    // "Va para las doscientas mil": the words of the odometer reach over those of what is due.
-    const isWider = due && odometer && odometer.first < due.first && odometer.last >= due.last;
-    // "Sticker says the last one was at 139,000": what was, and not what is due.
-    const was = due && lastCueWithin(this.#scan, due.last + 1, m.mention.first - 1, 'lastOne', 'done');
-    if (was && (was.cue === 'lastOne' || isOneOf(this.#scan, was.first - 1, 'pastPassives'))) return false;
-    if (due && !isWider && !(odometer && odometer.first > due.last)) return true;
-    return cueAfter(this.#scan, m.end, 'nextDue') !== undefined && !this.#around.odometerBefore(m);
-  }
-
-  /** A way to go, a range, a trip. */
-  #isDistance(m: Measured): boolean {
-    if (this.#context.asked === 'milesPerYear' || this.#around.odometerAfter(m)) return false;
-    // "A 3,000 mile trip"
-    if (m.unit !== undefined && isOneOf(this.#scan, m.end + 1, 'journeys')) return true;
-    if (cueAfter(this.#scan, m.end, 'distance')) return true;
-    const before = cueBefore(this.#scan, m.mention.first, 'distance');
-    if (!before) return false;
-    // "It just went over 74,500", "it has run 275 000 km": what the odometer came to.
-    const reached = cueBefore(this.#scan, m.mention.first, 'odometer');
-    if (reached && reached.first <= before.first && reached.last >= before.last && reached.last > reached.first)
-      return false;
-    // "An oil change, please. The last was at 61,300"
-    const last = cueEnding(this.#scan, before.last, 'lastOne');
-    if (last && isOneOf(this.#scan, m.mention.first - 1, 'workAt')) return false;
-    // "filters went in at 85k" is work; "I have run it up to 171,300" is how far it has come.
-    const isWork = cueAt(this.#scan, before.first, 'done') !== undefined;
-    return !isWork && !isOneOf(this.#scan, m.mention.first - 1, 'distanceReached');
   }
 
   /** "It had 30k when we got it and it's at 88,000": a present odometer after an "and" leaves what was behind. */
@@ -347,12 +345,17 @@ class MileageReader {
     const { asked } = this.#context;
     const big = m.mention.value >= 1000 || m.mention.scaled || m.unit !== undefined;
     const drives = this.#around.leftHas(m, 'yearly');
-    if (periodAfter(scan, m.end)) {
+    const period = periodAfter(scan, m.end)?.period;
+    if (period) {
       const onIt = this.#around.rightHas(m, 'odometer');
-      if (this.#around.leftHas(m, 'price') || !(asked === 'milesPerYear' || big || drives || onIt)) return undefined;
-      return this.#around.leftHas(m, 'past') ? 0.2 : 3;
+      // "50 miles a day, so about 250 a week": the same once more.
+      const restated = this.#lastPace && scan.sentence[this.#lastPace.last] === scan.sentence[m.mention.first];
+      const told = asked === 'milesPerYear' || big || drives || onIt || restated;
+      if (this.#around.leftHas(m, 'price') || !told) return undefined;
+      return this.#around.leftHas(m, 'past') ? 0.2 : period === 'day' ? 3 - LESS_BY_THE_DAY : 3;
     }
     if (periodNamed(scan, m.mention.first)) return 3;
+    if (this.#amounts.isCommute(m)) return 3;
     const before = periodBefore(scan, m.mention.first);
     if (before && (asked === 'milesPerYear' || (drives && big))) return 2.5;
     const named = cueBefore(scan, m.mention.first, 'yearly');
@@ -362,8 +365,15 @@ class MileageReader {
   }
 
   /** For a mileage "about" and "maybe" are good enough; "i think" and "not sure" call for a question. */
-  #doubt(m: Measured): 'hedged' | 'digits' | undefined {
+  #doubt(m: Measured, role: MileageRole): 'hedged' | 'digits' | undefined {
     if (m.mention.letters === 'o' && !this.#mileageAsked) return 'digits';
+    // "My wife figures 1,100 miles a month": a pace is never more than an estimate.
+    const [from, to] = this.#around.left(m);
+    if (
+      role === 'pace' &&
+      this.#scan.words.slice(from, to + 1).some((_, i) => isOneOf(this.#scan, from + i, 'estimates'))
+    )
+      return undefined;
     return hedged(this.#scan, this.#field, m.mention.first, m.end, ['hedge']) ? 'hedged' : undefined;
   }
 }

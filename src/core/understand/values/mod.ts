@@ -13,7 +13,7 @@ import { joinNumbers } from './join.ts';
 import type { ValuesLexicon } from './lexicon.ts';
 import { MILEAGE_QUESTIONS, mileageCandidates } from './mileage.ts';
 import { findNumbers, type NumberMention } from './numbers.ts';
-import { filterOf, odometerOf, plainestOf, type MileageValue } from './odometer.ts';
+import { countedBack, filterOf, odometerOf, plainestOf, type MileageValue } from './odometer.ts';
 import { piecesOf } from './pieces.ts';
 import { takenPieces, wordsOf } from './taken.ts';
 import { findVins } from './vin.ts';
@@ -264,9 +264,13 @@ class ValuesReader {
     const plain = this.#reading.facts.odometerMiles !== undefined && !this.#unsure.has('odometerMiles');
     if (bare && plain && asked === 'confirm') this.#doubt('odometerMiles', 'hedged');
     this.#putMileage('milesPerYear', plainestOf(this.#scan, candidates, 'pace'));
-    this.#putMileage('lastFuelFilterMiles', filterOf(this.#scan, candidates, last, asked === 'lastFuelFilterMiles'));
-    if (asked !== 'lastFuelFilterMiles')
-      this.#putMileage('lastOilChangeMiles', plainestOf(this.#scan, candidates, 'oil'));
+    const counted = (work: 'filter' | 'oil'): MileageValue | undefined =>
+      countedBack(this.#scan, candidates, work, odometer);
+    const filterAsked = asked === 'lastFuelFilterMiles';
+    const filter = counted('filter') ?? filterOf(this.#scan, candidates, last, filterAsked);
+    this.#putMileage('lastFuelFilterMiles', filter);
+    const oil = filterAsked ? undefined : (plainestOf(this.#scan, candidates, 'oil') ?? counted('oil'));
+    this.#putMileage('lastOilChangeMiles', oil);
   }
 
   #putMileage(

@@ -124,10 +124,13 @@ function isTripMeter(around: Surroundings, m: Measured): boolean {
   // "301 on the trip and 187,412 on the other"
   for (let at = m.end + 1; at <= m.end + 3 && around.scan.clause[at] === around.scan.clause[m.end]; at++) {
     const after = cueAt(around.scan, at, 'tripMeter');
+    // "52 miles round trip"
+    if (cueAt(around.scan, at, 'roundTrip')) break;
     if (after) return !around.odometerBefore(m);
     if (!cueAt(around.scan, at, 'filler')) break;
   }
-  const trip = lastCueWithin(around.scan, ...around.left(m), 'tripMeter');
+  const found = lastCueWithin(around.scan, ...around.left(m), 'tripMeter');
+  const trip = found && !cueEnding(around.scan, found.last, 'roundTrip') ? found : undefined;
   // "301 on the trip and 187,412 on the other"
   if (
     trip &&

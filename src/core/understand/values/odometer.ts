@@ -1,5 +1,5 @@
 import { choose, type Candidate } from './choose.ts';
-import { cueWithin, type Scan } from './cues.ts';
+import { cueAt, cueEnding, cueWithin, type Scan } from './cues.ts';
 import { doubtAbout, usualMilesSince, type Doubt, type LastKnown } from './gate.ts';
 import type { MileageCandidate } from './mileage.ts';
 
@@ -65,9 +65,16 @@ function judged(
   if (doubt) return { value, first, last: end, doubt };
   if (candidate.unsure) return { value, first, last: end, doubt: { because: candidate.unsure } };
   // "The cluster was swapped, it shows 12,400": the instrument does not tell what the truck has.
-  const off = cueWithin(scan, 0, scan.pieces.length - 1, 'instrumentOff');
-  if (own?.past || off) return { value, first, last: end, doubt: { because: 'hedged' } };
+  if (own?.past || (isInstrumentOff(scan) && !own?.total))
+    return { value, first, last: end, doubt: { because: 'hedged' } };
   return { value, first, last: end };
+}
+
+/** "Odometer is stuck", and not "the fuel gauge is stuck". */
+function isInstrumentOff(scan: Scan): boolean {
+  return scan.pieces.some(
+    (_, at) => cueAt(scan, at, 'instrumentOff') !== undefined && !cueEnding(scan, at - 1, 'otherGauge'),
+  );
 }
 
 /** "1046123 but i think the last number is tenths": typed without the point. */
@@ -80,7 +87,7 @@ function tenthsRunOn(scan: Scan, value: number, own: MileageCandidate | undefine
 function relative(scan: Scan, candidates: readonly MileageCandidate[], last: number): MileageValue | undefined {
   const more = choose(
     scan,
-    candidates.filter((candidate) => candidate.role === 'more' || candidate.role === 'ago'),
+    candidates.filter(({ role, countedFrom }) => role === 'more' || (role === 'ago' && !countedFrom)),
   );
   if (!more.none) {
     const { value, first, last: end } = more.chosen;
@@ -110,11 +117,29 @@ export function filterOf(
   if (chosen.conflict || !asked || last.miles === undefined) return undefined;
   const ago = choose(
     scan,
-    candidates.filter((candidate) => candidate.role === 'ago'),
+    candidates.filter(({ role, countedFrom }) => role === 'ago' && (countedFrom ?? 'filter') === 'filter'),
   );
   if (ago.none || ago.chosen.value > last.miles) return undefined;
   const { value, first, last: end } = ago.chosen;
   return { value: last.miles - value, first, last: end, doubt: { because: 'hedged' } };
+}
+
+/** "The last ones were 11k ago, it has 171,500": the odometer at some work, counted back from what it is now. */
+export function countedBack(
+  scan: Scan,
+  candidates: readonly MileageCandidate[],
+  work: 'filter' | 'oil',
+  now: MileageValue | undefined,
+): MileageValue | undefined {
+  if (!now || candidates.some(({ role }) => role === work)) return undefined;
+  const counted = choose(
+    scan,
+    candidates.filter(({ countedFrom }) => countedFrom === work),
+  );
+  if (counted.none || counted.chosen.value > now.value) return undefined;
+  const { value, first, last, unsure } = counted.chosen;
+  const because = unsure ?? now.doubt?.because;
+  return { value: now.value - value, first, last, ...(because ? { doubt: { because } } : {}) };
 }
 
 /** Miles a year, and the odometer at the last oil change: the plainest value. */

@@ -65,13 +65,13 @@ function workWritten(around: Surroundings, m: Measured, present: boolean): Work 
 const FARTHEST_NAME = 6;
 
 /** The work of a message that speaks of no other: "Last ones at 171,500. Just wants fuel filters." */
-function onlySubject(scan: Scan): Work | undefined {
+export function onlySubject(scan: Scan): Work | undefined {
   const all = scan.pieces.flatMap((_, at) => subjectOf(scan, at, at) ?? []);
   return all.every((work) => work === all[0]) ? all[0] : undefined;
 }
 
 /** "The flywheel was replaced at 88,000": what was worked on is named, so the sentence before says nothing of it. */
-function isOfAnotherThing(scan: Scan, from: number, done: Found): boolean {
+export function isOfAnotherThing(scan: Scan, from: number, done: Found): boolean {
   const passive = isOneOf(scan, done.first - 1, 'passives') || isOneOf(scan, done.first, 'passives');
   if (!passive || cueWithin(scan, from, done.first, 'lastOne')) return false;
   for (let at = done.first - 1; at >= Math.max(from, done.first - LONGEST_THING); at--) {

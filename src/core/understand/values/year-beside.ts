@@ -49,6 +49,8 @@ export function isRightBehindAnEngine(
 /** Farther apart than this nobody is in doubt between two years of one truck. */
 const MOST_YEARS_APART = 4;
 
+const BETWEEN_TWO = new Set([',', '\n']);
+
 /** What the number behind an "or" makes of the one before it: another year, something counted, or nothing. */
 export type Alternative = 'year' | 'counted' | 'none';
 
@@ -65,17 +67,25 @@ export function alternativeBehind(
   const year = yearOf(mention);
   if (!next || year === undefined) return 'none';
   let joined = false;
+  let perhapsOnly = false;
   for (let at = mention.last + 1; at < next.mention.first;) {
-    const or = cueAt(scan, at, 'or');
+    // "Its an 09, maybe 10": as good as an "or", right before the other one.
+    const perhaps = cueAt(scan, at, 'maybe');
+    const or = cueAt(scan, at, 'or') ?? (perhaps?.last === next.mention.first - 1 ? perhaps : undefined);
+    if (BETWEEN_TWO.has(scan.words[at] ?? '') && at > mention.last) {
+      at++;
+      continue;
+    }
     const quiet = or ?? cueAt(scan, at, 'yearArticle', 'hedge', 'maybe', 'filler');
     // "A '15 w/ 118k": a stroke that belongs to the word before it joins nothing.
     const stroke = scan.words[at] === '/' && at > mention.last + 1;
     if (!quiet || quiet.last >= next.mention.first || stroke) return 'none';
     joined ||= or !== undefined;
+    perhapsOnly ||= or !== undefined && or.last === perhaps?.last;
     at = quiet.last + 1;
   }
   if (!joined) return 'none';
-  if (next.unit !== undefined || next.mention.scaled) return 'counted';
+  if (next.unit !== undefined || next.mention.scaled) return perhapsOnly ? 'none' : 'counted';
   const other = yearOf(next.mention);
   return other !== undefined && other !== year && Math.abs(other - year) <= MOST_YEARS_APART ? 'year' : 'none';
 }
