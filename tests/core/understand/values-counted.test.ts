@@ -134,6 +134,43 @@ describe('the same work more than once', () => {
   });
 });
 
+describe('two works at one mileage', () => {
+  it.each<Row>([
+    [
+      'filters and oil both done at 104k, 118,400 now',
+      { odometerMiles: 118_400, lastFuelFilterMiles: 104_000, lastOilChangeMiles: 104_000 },
+      'joined by an "and"',
+    ],
+    [
+      'we changed both the oil and the fuel filter at 98k. 105k on her',
+      { odometerMiles: 105_000, lastFuelFilterMiles: 98_000, lastOilChangeMiles: 98_000 },
+      'the other way round',
+    ],
+    [
+      'oil and fuel filters 6,000 miles ago, 118,400 now',
+      { odometerMiles: 118_400, lastFuelFilterMiles: 112_400, lastOilChangeMiles: 112_400 },
+      'counted back',
+    ],
+    [
+      'filtros y aceite se cambiaron a los 98 mil, trae 105 mil',
+      { odometerMiles: 105_000, lastFuelFilterMiles: 98_000, lastOilChangeMiles: 98_000 },
+      'Spanish',
+    ],
+    [
+      'oil and filter done at 98k, 105k now',
+      { odometerMiles: 105_000, lastOilChangeMiles: 98_000 },
+      'the filter of the oil',
+    ],
+    [
+      'oil leak and fuel filter done at 98k, 105k now',
+      { odometerMiles: 105_000, lastFuelFilterMiles: 98_000 },
+      'a leak is no oil change',
+    ],
+  ])('%s: %o, %s', (text, numbers) => {
+    expect(numbersOf(text)).toEqual(numbers);
+  });
+});
+
 describe('the unit of one number for the other', () => {
   it.each<Row>([
     [
@@ -167,6 +204,9 @@ describe('a pace that is reckoned up', () => {
     ['works monday to friday, 40 miles a day', { milesPerYear: 10_400 }, 'the days before it'],
     ['can you do it monday to friday? i drive 40 miles a day', { 'milesPerYear?': 14_600 }, 'days of a visit'],
     ['the lake is 30 miles round trip', {}, 'no days'],
+    ['1500 to 2000 miles a month', { 'milesPerYear?': 21_000 }, 'a range: its middle'],
+    ['entre 300 y 400 millas a la semana', { 'milesPerYear?': 18_200 }, 'a range in Spanish'],
+    ['cuts out at 60 to 70 miles an hour', {}, 'a range of speeds'],
     ['50 mph each way 5 days a week', {}, 'a speed'],
   ])('%s: %o, %s', (text, numbers) => {
     expect(numbersOf(text)).toEqual(numbers);
@@ -197,6 +237,12 @@ describe('which of two mileages the truck has', () => {
     ],
     ['The old truck went 300,000. This one is at 88,000.', { odometerMiles: 88_000 }, 'an earlier truck'],
     ['el carro de mi esposa tiene 80,000 millas pero mi troca trae 164,000', { odometerMiles: 164_000 }, 'Spanish'],
+    [
+      'The loader has 5,000 hours and the old dump truck 190,000 miles, but it is the pickup I am asking about and that has 88,400.',
+      { odometerMiles: 88_400 },
+      'the one that is asked about',
+    ],
+    ['guy is asking about 12,500 for it, 88,400 on it', { odometerMiles: 88_400 }, 'a price that is asked'],
     ['our service van has 212,000 on it', { odometerMiles: 212_000 }, 'a van that it is all about'],
     ['it has 81,000 and you told me to come back at 85,000', { odometerMiles: 81_000 }, 'what the shop told'],
     ['trae 81,000 y me dijeron que a las 85,000', { odometerMiles: 81_000 }, 'Spanish'],

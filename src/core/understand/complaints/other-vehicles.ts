@@ -152,7 +152,11 @@ class OtherVehicles {
       // Where something else is told in another sentence, nobody has to name the truck.
       const isBeside = this.#found.some(({ match }) => match.to <= from || match.from >= to);
       if (!leads || own.some(within) || !(isBeside || own.some((at) => !within(at)))) continue;
-      const next = clauses.find(({ from }) => from > position && own.some((at) => at >= from && at < from + 3));
+      // "The loader has 5,000 hours, but it is the pickup I am asking about"
+      const namesOwn = (other: Clause): boolean =>
+        own.some((at) => at >= other.from && at < other.from + 3) ||
+        this.#own.some((at) => at >= other.from && at < other.to);
+      const next = clauses.find((other) => other.from > position && namesOwn(other));
       this.#add(clause.from, Math.min(to, next?.from ?? to));
     }
   }

@@ -23,6 +23,8 @@ export function fuelCandidates(scan: Scan, asked: boolean): Candidate<'diesel' |
     const diesel = cueAt(scan, at, 'diesel');
     const cue = gasoline ?? diesel;
     if (!cue) continue;
+    // "The V8 gas mileage is bad"
+    if ((cueAt(scan, cue.last, 'notTheFuel')?.last ?? -1) > cue.last) continue;
     if (!ofAnotherEngine(scan, at) && !denied(scan, at) && (asked || !filledIn(scan, at))) {
       found.push({ value: gasoline ? 'gasoline' : 'diesel', first: cue.first, last: cue.last, strength: 1 });
     }

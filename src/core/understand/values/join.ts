@@ -1,5 +1,6 @@
 import { cueAt, cueBefore, cueEnding, cueWithin, isOneOf, type Scan } from './cues.ts';
 import type { NumberMention } from './numbers.ts';
+import { periodAfter } from './units.ts';
 
 /**
  * Puts together what belongs together once the question is known: "39 850" and "84 212 mi" are one number, "98 4" is a
@@ -79,7 +80,9 @@ function rangeOf(scan: Scan, a: NumberMention, b: NumberMention, mileageAsked: b
   const low = a.value * scale;
   const high = b.value;
   if (low >= high || high > low * 2.5) return undefined;
-  const both = b.scaled || (low >= 1000 && high >= 1000 && b.length > 4) || mileageAsked;
+  // "1500 to 2000 miles a month"
+  const pace = low >= 20 && a.digits === b.digits && periodAfter(scan, b.last) !== undefined;
+  const both = pace || b.scaled || (low >= 1000 && high >= 1000 && b.length > 4) || mileageAsked;
   if (!both) return undefined;
   return { ...b, first: a.first, value: (low + high) / 2, change: false, something: false, range: true };
 }

@@ -10,7 +10,7 @@ import type { NumberMention } from './numbers.ts';
 import { Surroundings } from './surroundings.ts';
 import { periodAfter, periodBefore, periodNamed, type Measured } from './units.ts';
 import { isNotKnownBefore, workCountedFrom, workNotDoneSince } from './work-counted.ts';
-import { subjectOf, workAt, type Work } from './work-done.ts';
+import { subjectOf, workAt, workBeside, type Work } from './work-done.ts';
 
 /**
  * What a mileage in the text may be: the present odometer, miles a year, the odometer at the last fuel filter or oil
@@ -50,7 +50,10 @@ export interface MileageContext {
 /** Gives each number of the message that is a mileage its role. */
 export function mileageCandidates(scan: Scan, field: NumberField, context: MileageContext): MileageCandidate[] {
   const reader = new MileageReader(scan, field, context);
-  return field.all.flatMap((m) => reader.read(m) ?? []);
+  return field.all.flatMap((m) => {
+    const read = reader.read(m);
+    return read ? [read, ...reader.besides(m, read)] : [];
+  });
 }
 
 /** What may follow a bare small number that stands for thousands; anything else is what it counts. */
@@ -149,6 +152,15 @@ class MileageReader {
     if (role === 'filter' || role === 'oil') this.#lastWork = found;
     if (role === 'pace') this.#lastPace = found;
     return found;
+  }
+
+  /** "Oil and both fuel filters at 98k": the same mileage for the other work. */
+  besides(m: Measured, read: MileageCandidate): MileageCandidate[] {
+    const work = read.countedFrom ?? read.role;
+    if (work !== 'filter' && work !== 'oil') return [];
+    const other = workBeside(this.#around, m, work);
+    if (!other) return [];
+    return [read.countedFrom ? { ...read, countedFrom: other } : { ...read, role: other }];
   }
 
   /** "12k since the last oil change", "filters have 12k on them": no stand of the odometer, but what tells one. */

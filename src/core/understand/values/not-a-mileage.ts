@@ -112,7 +112,9 @@ function isPriced(around: Surroundings, m: Measured, mileageAsked: boolean, cued
   // "I estimate 7,200 per annum"
   const guess = priced !== undefined && cueEnding(scan, priced.last, 'maybe', 'hedge') !== undefined;
   if (mileageAsked && (guess || (onPaper && value >= LEAST_ON_PAPER))) return false;
-  return direct !== undefined || (priced !== undefined && !cued());
+  // "It is the pickup I am asking about, and that has 88,400": no price is asked.
+  const asksAbout = priced !== undefined && isOneOf(scan, priced.last + 1, 'aboutWhat');
+  return direct !== undefined || (priced !== undefined && !asksAbout && !cued());
 }
 const notHedged = (scan: Scan, price: Found | undefined): Found | undefined =>
   price && isWithinAHedge(scan, price) ? undefined : price;

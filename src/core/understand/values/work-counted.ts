@@ -32,8 +32,9 @@ function ago(around: Surroundings, m: Measured): Work | undefined {
   const behind = workBehind(around, m);
   if (behind) return behind;
   const done = lastCueWithin(scan, start, end, 'done', 'lastOne');
-  // "The filter was 12k miles ago"
-  if (!done) return cueBefore(scan, m.mention.first, 'was') && subjectOf(scan, ownFrom(around, m, start), end);
+  // "The filter was 12k miles ago", "oil and filters 6,000 miles ago"
+  const named = cueBefore(scan, m.mention.first, 'was', 'filter', 'oil');
+  if (!done) return named && subjectOf(scan, ownFrom(around, m, start), end);
   const isLast = cueWithin(scan, start, end, 'lastOne') !== undefined;
   if (!isLast && cueWithin(scan, start, done.first, 'wish')) return undefined;
   const own = subjectOf(scan, ownFrom(around, m, start), end);

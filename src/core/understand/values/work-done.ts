@@ -97,3 +97,18 @@ export function subjectOf(scan: Scan, from: number, to: number): Work | undefine
   const whole = cueEnding(scan, found.last, 'filter', 'oil', 'otherRepair')?.cue;
   return whole === 'filter' || whole === 'oil' ? whole : 'other';
 }
+
+/** "Oil and both fuel filters at 98k": the other work that is named together with the one of a mileage. */
+export function workBeside(around: Surroundings, m: Measured, work: 'filter' | 'oil'): 'filter' | 'oil' | undefined {
+  const { scan } = around;
+  const start = around.sentenceStart(m.mention.first, 0);
+  const named = lastCueWithin(scan, start, m.mention.first - 1, 'filter', 'oil', 'otherRepair');
+  const whole = named && cueEnding(scan, named.last, 'filter', 'oil', 'otherRepair');
+  if (whole?.cue !== work) return undefined;
+  let at = whole.first - 1;
+  while (at > start && isOneOf(scan, at, 'bothBetween')) at--;
+  if (!isOneOf(scan, at, 'bothJoins')) return undefined;
+  const other = cueEnding(scan, at - 1, 'filter', 'oil', 'otherRepair')?.cue;
+  const cue = work === 'oil' ? 'filter' : 'oil';
+  return other === cue ? cue : undefined;
+}
