@@ -95,6 +95,7 @@ export function compileLexicon(files: FlowFile[]): Checked<ComplaintLexicon> {
         ),
       ),
       units: grammar.units,
+      beforeAName: grammar.beforeAName,
       spokenMarks: new Map(
         located.flatMap((file) =>
           Object.entries(file.value.grammar.spokenMarks ?? {}).map(([words, mark]) => {

@@ -1,6 +1,6 @@
 import type { GrammarList } from './grammar.ts';
 import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
-import type { Scene } from './pattern.ts';
+import type { Match, Scene } from './pattern.ts';
 import { sentenceAt, type Span } from './scene.ts';
 import type { Found } from './types.ts';
 import type { Clause, Word } from './words.ts';
@@ -183,4 +183,22 @@ class OtherVehicles {
     const id = this.#lexicon.scope['somebodys-truck'];
     return Math.max(position + 1, ...hits.filter((hit) => hit.class === id).map(({ to }) => to));
   }
+}
+
+/** "The neighbour had metal in his filter. Mine didn't": what another truck does is denied of the owner's own. */
+export function isDeniedOfOnesOwn({ to }: Match, scene: Scene, { grammar, joints }: ComplaintLexicon): boolean {
+  const textAt = (position: number): string => scene.words[position]?.text ?? '';
+  const isJoint = (text: string): boolean => joints.breaks.has(text) || joints.joins.has(text);
+  const clause = (scene.words[to - 1] as Word).clause;
+  return scene.clauses.slice(clause + 1, clause + 3).some((next) => {
+    let from = next.from;
+    while (from < next.to && isJoint(textAt(from))) from++;
+    // "La mía no": an article may stand before it.
+    if (!grammar.mineOwn.has(textAt(from)) && grammar.mineOwn.has(textAt(from + 1))) from++;
+    if (!grammar.mineOwn.has(textAt(from))) return false;
+    // "Mine isn't leaking fuel" says what it denies, and nothing of the other truck's trouble.
+    const rest = scene.words.slice(from + 1, next.to);
+    const isNo = ({ text }: Word): boolean => grammar.notOnes.has(text);
+    return rest.some(isNo) && rest.every((word) => word.filler || isNo(word));
+  });
 }

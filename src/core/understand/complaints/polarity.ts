@@ -1,6 +1,7 @@
 import { endsIn, type GrammarList } from './grammar.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
+import type { Hit } from './vocabulary.ts';
 import type { Clause, Word } from './words.ts';
 
 /** How far a "not" reaches, in words that carry meaning. */
@@ -12,16 +13,29 @@ const CLOSE = 2;
 /** Without, the doing, an article and the thing. */
 const LONGEST_DOING = 4;
 
+/** "Smoke there is none at all": how many words may follow a no that stands behind its thing. */
+const MOST_AFTER_A_NO = 2;
+
+/** "And I found none": the longest clause that only says what a search brought. */
+const LONGEST_FINDING = 6;
+
+/** "I looked hard for any leaks": how far what is looked for stands behind the looking. */
+const LONGEST_SEARCH = 5;
+
+/** "No smoke until it warms up": how far behind a match what reverses it may stand. */
+const REVERSED_WITHIN = 6;
+
 /**
  * For each word where the negation that begins there ends, unless a complaint has used it up; else 0. Entries that overlap ("does not" and
- * "not") are one negation.
+ * "not") are one negation. Apart from them the words that only answer, before a statement of its own.
  */
 function freeNegations(
   scene: Scene,
   { grammar, scope: { not } }: ComplaintLexicon,
   consumed: ReadonlySet<number>,
-): number[] {
+): { free: number[]; answers: ReadonlySet<number> } {
   const free = scene.at.map(() => 0);
+  const answers = new Set<number>();
   const isGoingOn = (word = ''): boolean => endsIn(word, grammar.goingOnEndings);
   let reach = 0;
   scene.at.forEach((hits, position) => {
@@ -34,7 +48,10 @@ function freeNegations(
     // "No it isn't leaking", "no there's no smoke": a no that only answers, before a statement of its own.
     if (to === position + 1 && next && grammar.answeringNo.has(first)) {
       const again = scene.at[to]?.some((hit) => hit.class === not) ?? false;
-      if (next.clause === scene.words[position]?.clause && (again || grammar.stating.has(next.text))) return;
+      if (next.clause === scene.words[position]?.clause && (again || grammar.stating.has(next.text))) {
+        answers.add(position);
+        return;
+      }
     }
     // "It won't quit idling up and down": what does not end is there.
     if (next && grammar.ceasing.has(next.text) && isGoingOn(scene.words[to + 1]?.text)) return;
@@ -43,7 +60,7 @@ function freeNegations(
     for (let at = position; at < to; at++) if (consumed.has(at)) return;
     free[position] = to;
   });
-  return free;
+  return { free, answers };
 }
 
 /** Finds out which matches are denied. Built once a message, after it is known which negations patterns have used up. */
@@ -52,13 +69,17 @@ export class Polarity {
   readonly #lexicon: ComplaintLexicon;
   /** For each word index where the free negation that begins there ends; 0 where none begins. */
   readonly #negations: number[];
+  /** The words that say no to what was asked, and to nothing behind them. */
+  readonly #answers: ReadonlySet<number>;
   readonly #inherited: boolean[];
 
   /** `consumed` holds the word positions of negations that are part of a complaint ("won't start"). */
   constructor(scene: Scene, lexicon: ComplaintLexicon, consumed: ReadonlySet<number>) {
     this.#scene = scene;
     this.#lexicon = lexicon;
-    this.#negations = freeNegations(scene, lexicon, consumed);
+    const { free, answers } = freeNegations(scene, lexicon, consumed);
+    this.#negations = free;
+    this.#answers = answers;
     this.#inherited = this.#listsUnderNegation();
   }
 
@@ -71,6 +92,7 @@ export class Polarity {
     // "No steam and it never ran hot" denies twice and affirms nothing: each part has its own negation.
     let count = 0;
     for (const hit of negative ? [first] : match.hits) {
+      if (this.#isBeforeException(hit, match)) continue;
       let negations = 0;
       for (const position of this.#before(hit.from, this.#scene.words[hit.from] as Word)) {
         if (!this.#isOwn(position, own)) negations++;
@@ -105,6 +127,16 @@ export class Polarity {
     return false;
   }
 
+  /** "No smoke except white when cold": what is excepted is there, though the trouble that it belongs to is denied. */
+  #isBeforeException(hit: Hit, { hits, to }: Match): boolean {
+    if (!this.#lexicon.trouble.has(hit.class)) return false;
+    for (let at = hit.to; at < to; at++) {
+      if (!this.#is(at, 'allBut')) continue;
+      return hits.some((other) => other.from > at && !this.#lexicon.trouble.has(other.class));
+    }
+    return false;
+  }
+
   #isOwn(position: number, own: ReadonlySet<number>): boolean {
     for (let at = position; at < (this.#negations[position] ?? 0); at++) if (own.has(at)) return true;
     return false;
@@ -118,6 +150,8 @@ export class Polarity {
     for (let at = position - 1; at >= clause.from; at--) {
       const other = this.#scene.words[at] as Word;
       if (word.depth - other.depth > REACH) return;
+      // "It's not flashing no it doesn't run rough": a no that answers begins another statement.
+      if (this.#answers.has(at)) return;
       if (this.#has(at, this.#lexicon.scope['stops-negation'])) return;
       // "Dont drive it the brake pedal drops": what is done to it is said to its end, and another thing begins.
       if (beginsAnother.has(other.text) && at - 1 > clause.from && this.#is(at - 1, 'doneTo')) return;
@@ -165,12 +199,25 @@ export class Polarity {
   #isReversed(match: Match): boolean {
     const last = this.#scene.words[match.to - 1] as Word;
     const clause = this.#scene.clauses[last.clause] as Clause;
-    for (let at = match.to; at < Math.min(clause.to, match.to + 6); at++) {
+    const end = Math.min(clause.to, match.to + REVERSED_WITHIN);
+    // "No smoke until it warms up, then white": it stands between the parts.
+    const first = Math.min(...match.hits.map(({ to }) => to));
+    for (let at = first; at < end; at++) {
       if (!this.#has(at, this.#lexicon.scope['reverses-negation'])) continue;
+      if (at < match.to && match.hits.some(({ from, to }) => at >= from && at < to)) continue;
+      if (this.#isUpToNow(at)) continue;
       // "No smoke, before you ask": what somebody does next reverses nothing.
       if (!(this.#is(at, 'beforeSomebodyActs') && this.#is(at + 1, 'actingPeople'))) return true;
     }
     return false;
+  }
+
+  /** "No smoke and no water in the fuel till now": behind things that are absent it says since when nobody saw any. */
+  #isUpToNow(position: number): boolean {
+    const clause = this.#scene.clauses[(this.#scene.words[position] as Word).clause] as Clause;
+    if (position + 2 !== clause.to || !this.#is(position + 1, 'untilNow')) return false;
+    const first = this.#scene.joins.has(this.#scene.words[clause.from]?.text ?? '') ? clause.from + 1 : clause.from;
+    return this.#is(first, 'ownNo');
   }
 
   /** "Smoke: none", "leaks? no", "humo no": a bare no right after a clause that only names things. */
@@ -178,8 +225,9 @@ export class Polarity {
     const none = this.#lexicon.scope['none-answer'];
     const last = this.#scene.words[match.to - 1] as Word;
     const clause = this.#scene.clauses[last.clause] as Clause;
-    if (clause.to - clause.from > 5) return false;
     if (match.to < clause.to) {
+      if (this.#endsInItsNo(match, clause)) return true;
+      if (clause.to - clause.from > 5) return false;
       // "White smoke also no", "humo azul tampoco".
       const no = this.#is(match.to, 'alsoNo') ? match.to + 1 : match.to;
       // "Humo no sale", "ruido no hace": the thing, the no, and that it is there.
@@ -187,10 +235,57 @@ export class Polarity {
       return this.#has(no, none) && (no === clause.to - 1 || isThere);
     }
     const next = this.#scene.clauses[last.clause + 1];
+    if (next && this.#isLookedFor(match, clause) && this.#foundNone(next.from, next)) return true;
+    if (clause.to - clause.from > 5) return false;
     if (next && this.#isAlsoNone(next)) return !this.#says(clause);
     if (!next || !['?', ':', '-', ','].includes(clause.endsWith)) return false;
     if (clause.endsWith === ',' && next.endsWith === ',') return false;
     return this.#isNone(next) && !this.#says(clause);
+  }
+
+  /**
+   * "Smoke there is none", "oil loses it not": the clause ends in the no, and between it and its thing stands only that
+   * somebody sees it or that it happens. "I looked for leaks and found none" says it of a search.
+   */
+  #endsInItsNo(match: Match, clause: Clause): boolean {
+    // "Brakes there are none": a part that is not there is a complaint.
+    if (!match.hits.some((hit) => this.#scene.kinds[hit.class] === undefined)) return false;
+    if (this.#isLookedFor(match, clause) && this.#foundNone(match.to, clause)) return true;
+    const no = this.#noAtEnd(match.to, clause);
+    for (let at = match.to; at < no; at++) if (!this.#is(at, 'beforeItsNo')) return false;
+    return no >= match.to;
+  }
+
+  /** Where the no stands that a clause ends in; -1 where it ends in none, or where a complaint has used it up. */
+  #noAtEnd(from: number, clause: Clause): number {
+    for (let no = clause.to - 1; no >= Math.max(from, clause.to - 1 - MOST_AFTER_A_NO); no--) {
+      if (this.#has(no, this.#lexicon.scope['none-answer'])) return this.#isFree(no, from) ? no : -1;
+      if (!this.#is(no, 'afterABareNo')) return -1;
+    }
+    return -1;
+  }
+
+  /** True where a free negation that begins between two words covers the latter. */
+  #isFree(no: number, from: number): boolean {
+    for (let at = no; at >= from; at--) if ((this.#negations[at] ?? 0) > no) return true;
+    return false;
+  }
+
+  #isLookedFor(match: Match, clause: Clause): boolean {
+    for (let at = Math.max(clause.from, match.from - LONGEST_SEARCH); at < match.from; at++) {
+      if (this.#is(at, 'lookingFor')) return true;
+    }
+    return false;
+  }
+
+  /** "And I found none", "saw nothing at all": what a search brought, and no word more. */
+  #foundNone(from: number, clause: Clause): boolean {
+    if (clause.to - from > LONGEST_FINDING) return false;
+    const no = this.#noAtEnd(from, clause);
+    for (let at = from; at < no; at++) {
+      if (!this.#is(at, 'beforeItsNo') && !this.#scene.joins.has(this.#scene.words[at]?.text ?? '')) return false;
+    }
+    return no >= from;
   }
 
   /** "Oil leak | also not": the little word begins a clause of its own. */
@@ -204,7 +299,7 @@ export class Polarity {
     const alone =
       to - from === 1 ||
       (to - from === 2 && second !== undefined && (second.filler || this.#is(from + 1, 'afterABareNo')));
-    return alone && this.#has(from, this.#lexicon.scope['none-answer']);
+    return alone && (this.#has(from, this.#lexicon.scope['none-answer']) || this.#is(from, 'offAsAnswer'));
   }
 
   /** A clause says something of itself where a word in it is no thing, no filler and no part of the match. */

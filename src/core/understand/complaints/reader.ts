@@ -8,6 +8,7 @@ import { readIntent } from './intents.ts';
 import type { ComplaintLexicon, Meaning, Rule } from './lexicon.ts';
 import { mostLike } from './likeness.ts';
 import { textOf } from './matches.ts';
+import { isDeniedOfOnesOwn } from './other-vehicles.ts';
 import { findPattern, type Match, type Scene } from './pattern.ts';
 import { Polarity } from './polarity.ts';
 import { sceneOf } from './scene.ts';
@@ -57,9 +58,15 @@ export function readScene(message: Message, { asked, today }: Context, lexicon: 
   // "Used to get 18, now 12": the past that a complaint compares with belongs to it.
   const compared = plainlyTold(findings);
   const towsNothing = saysItTowsNothing(findings);
+  const absent = onlyDenied(findings, compared);
   const isElsewhere = (at: number): boolean =>
-    (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) || wished.has(at) || beside.has(at) || towsNothing.has(at);
-  const leanings = leaningsOn(scene, lexicon, isElsewhere);
+    (ELSEWHERE.has(scopes.at(at)) && !compared.has(at)) ||
+    wished.has(at) ||
+    beside.has(at) ||
+    towsNothing.has(at) ||
+    absent.has(at);
+  const affirmed = affirmedIn(findings, scene, lexicon);
+  const leanings = leaningsOn(scene, lexicon, isElsewhere, (at) => affirmed.has(at));
   const surroundings = { scopes, similes, mayTell, wished, leanings };
   const symptoms = readSymptoms(findings, surroundings, scene, lexicon);
   // "Cant read it, windshield's cracked right there": why another question has no answer is no complaint.
@@ -111,6 +118,29 @@ function plainlyTold(findings: readonly Finding[]): ReadonlySet<number> {
   const words = new Set<number>();
   for (const { rule, own, denied, scope } of findings) {
     if (rule.meaning.says === 'symptom' && !denied && scope === undefined) for (const at of own) words.add(at);
+  }
+  return words;
+}
+
+/** "No it smokes all the time", "never doesn't knock": what is told though a "not" stands near it that is no part of it. */
+function affirmedIn(findings: readonly Finding[], scene: Scene, lexicon: ComplaintLexicon): ReadonlySet<number> {
+  const affirmed = new Set<number>();
+  const isNot = (at: number): boolean => scene.at[at]?.some((hit) => hit.class === lexicon.scope.not) ?? false;
+  const told = findings.filter(
+    ({ rule, denied, scope }) => rule.meaning.says === 'symptom' && !denied && scope === undefined,
+  );
+  for (const { own } of told) for (const at of own) affirmed.add(at);
+  // "It never fires": there the "not" is part of what is told.
+  for (const { own } of told) if ([...own].some(isNot)) for (const at of own) affirmed.delete(at);
+  return affirmed;
+}
+
+/** "It's not on fire": what is denied, and told of nothing else, leans to no other complaint. */
+function onlyDenied(findings: readonly Finding[], told: ReadonlySet<number>): ReadonlySet<number> {
+  const words = new Set<number>();
+  for (const { rule, own, denied, scope } of findings) {
+    const isDenial = rule.meaning.says === 'symptom' ? denied : rule.meaning.says === 'absent' && !denied;
+    if (isDenial && scope === undefined) for (const at of own) if (!told.has(at)) words.add(at);
   }
   return words;
 }
@@ -219,16 +249,24 @@ function judge(
     }
   }
   const polarity = new Polarity(scene, lexicon, consumed);
-  return withOwn.map(({ rule, match, own }) => ({
-    rule,
-    match,
-    own,
-    denied:
-      (!saysItsOwnNo(rule, match, scene, lexicon) && polarity.isDenied(match, own)) ||
-      (rule.meaning.says === 'symptom' && deniesWantOf(match, own, scene, lexicon)),
-    deniedInPart: polarity.isDeniedInPart(match),
-    scope: scopes.of(match, own),
-  }));
+  return withOwn.map(({ rule, match, own }) => {
+    const { says } = rule.meaning;
+    const scope = scopes.of(match, own);
+    const isNamed = says === 'symptom' && rule.meaning.symptom !== 'other';
+    const isNotOnes = isNamed && scope === 'other-truck' && isDeniedOfOnesOwn(match, scene, lexicon);
+    const isStillAbsent = says === 'absent' && scope === 'past' && scopes.isMended(match);
+    return {
+      rule,
+      match,
+      own,
+      denied:
+        isNotOnes ||
+        (!saysItsOwnNo(rule, match, scene, lexicon) && polarity.isDenied(match, own)) ||
+        (says === 'symptom' && deniesWantOf(match, own, scene, lexicon)),
+      deniedInPart: !isNotOnes && polarity.isDeniedInPart(match),
+      scope: isNotOnes || isStillAbsent ? undefined : scope,
+    };
+  });
 }
 
 /** "No loss of oil pressure" says no to the loss, not to the pressure, though "no oil pressure" is a complaint. */

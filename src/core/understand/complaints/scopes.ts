@@ -44,6 +44,7 @@ export class Scopes {
   readonly #found: readonly Found[];
   readonly #after = new Map<number, ReadonlySet<Symptom>>();
   #kindAt: (ScopeKind | undefined)[] = [];
+  readonly #mended = new Set<number>();
 
   constructor(scene: Scene, lexicon: ComplaintLexicon, found: readonly Found[]) {
     this.#scene = scene;
@@ -88,6 +89,11 @@ export class Scopes {
   /** The scope that a word stands in, if any. */
   at(position: number): ScopeKind | undefined {
     return this.#kindAt[position];
+  }
+
+  /** True where something is over since it was mended or went by itself: what was absent then is absent now. */
+  isMended({ from }: Match): boolean {
+    return this.#mended.has(from);
   }
 
   /** The scopes as spans of the text. */
@@ -244,7 +250,9 @@ export class Scopes {
       const now = this.#marksWithin('right-now', from, to).filter((at) => at < position);
       const begin = now.length > 0 ? clause.from : from;
       const after = this.#marksWithin('right-now', position, clause.to)[0] ?? clause.to;
-      this.#add('past', begin, Math.min(after, ...others));
+      const until = Math.min(after, ...others);
+      this.#add('past', begin, until);
+      for (let at = begin; at < until; at++) this.#mended.add(at);
     }
     for (const position of this.#all('used-to')) {
       const clause = this.#clauseOf(position);

@@ -10,15 +10,22 @@ const MOST_WORDS = 150;
 /** How many words a "no" reaches within its clause. */
 const NEGATION_REACH = 4;
 
-/** The words of a scene as the lexicon spells them, the negated ones marked, and whether the message asks. */
-export function saidIn(scene: Scene, { vocabulary, scope }: ComplaintLexicon): SeenText {
+/**
+ * The words of a scene as the lexicon spells them, the negated ones marked, and whether the message asks. `isAffirmed`
+ * names words that a "no" of their clause does not deny ("no it smokes all the time").
+ */
+export function saidIn(
+  scene: Scene,
+  { vocabulary, scope }: ComplaintLexicon,
+  isAffirmed: (position: number) => boolean = () => false,
+): SeenText {
   let reach = 0;
   let clause = -1;
   const words = scene.words.map((word, position): SeenWord => {
     if (word.clause !== clause) reach = 0;
     clause = word.clause;
     const isNegation = (scene.at[position] ?? []).some((hit) => hit.class === scope.not);
-    const negated = reach > 0 && !isNegation;
+    const negated = reach > 0 && !isNegation && !isAffirmed(position);
     reach = isNegation ? NEGATION_REACH : Math.max(0, reach - 1);
     const seen: SeenWord = { text: word.value === undefined ? vocabulary.mended(word.text) : word.text };
     if (word.value !== undefined) seen.value = word.value;
@@ -42,17 +49,18 @@ const classesSeen =
   };
 
 /**
- * How the words of a message lean to each symptom, those that are aside left out, and to each intent; undefined where
- * nothing was fitted or the message is too long to tell by its words.
+ * How the words of a message lean to each symptom, those that are aside left out and those that are affirmed taken as
+ * such, and to each intent; undefined where nothing was fitted or the message is too long to tell by its words.
  */
 export function leaningsOn(
   scene: Scene,
   lexicon: ComplaintLexicon,
   isAside: (position: number) => boolean,
+  isAffirmed: (position: number) => boolean = () => false,
 ): { symptoms: Map<Symptom, number>; intents: Map<Intent, number> } | undefined {
   const { opinions } = lexicon;
   if (!opinions || scene.words.length > MOST_WORDS) return undefined;
-  const { words, asks } = saidIn(scene, lexicon);
+  const { words, asks } = saidIn(scene, lexicon, isAffirmed);
   const features = wordFeatures(words);
   const { symptoms, intents } = opinions;
   return {

@@ -54,6 +54,8 @@ export interface Joints {
   numbers: ReadonlyMap<string, number>;
   /** Marks in words by their first word: comma, question mark. */
   spokenMarks: ReadonlyMap<string, SpokenMark>;
+  /** Words before a name between quotation marks: the "check engine" light. */
+  beforeAName: ReadonlySet<string>;
   /** The letters of "65mph" or "12v", where they are a word of their own. */
   units: ReadonlySet<string>;
 }
@@ -66,6 +68,21 @@ const SENTENCE_MARKS = new Set(['.', '!', '?', '\n', '¿', '¡']);
 const POSSESSIVE = /['’]s$/i;
 const LEADING_NUMBER = /^(\d+)([a-z]+)$/;
 
+/** More words than this between quotation marks are no name. */
+const LONGEST_NAME = 4;
+
+/** Where a name between quotation marks ends that begins here ('the "check engine" light'): it is part of its clause. */
+function nameEnd(tokens: readonly Token[], index: number, { beforeAName }: Joints): number | undefined {
+  const opening = tokens[index] as Token;
+  if (!QUOTES.has(opening.text) || !beforeAName.has(tokens[index - 1]?.text ?? '')) return undefined;
+  for (let at = index + 1; at <= index + 1 + LONGEST_NAME; at++) {
+    const token = tokens[at];
+    if (!token || (token.kind === 'mark' && !QUOTES.has(token.text))) return undefined;
+    if (token.kind === 'mark') return at > index + 1 ? at : undefined;
+  }
+  return undefined;
+}
+
 /** Cuts the tokens of a message into words and clauses, in one pass. A word that `isKnown` is never cut in two. */
 export function divide(message: Message, joints: Joints, isKnown: (text: string) => boolean): Words {
   const { tokens } = message;
@@ -75,6 +92,7 @@ export function divide(message: Message, joints: Joints, isKnown: (text: string)
   let sentence = 0;
   let depth = 0;
   let quoted = false;
+  let endOfName = -1;
 
   const close = (endsWith: string): void => {
     if (words.length > from) {
@@ -113,6 +131,9 @@ export function divide(message: Message, joints: Joints, isKnown: (text: string)
         quoted = opens;
       }
     } else if (token.kind === 'mark') {
+      if (index === endOfName) continue;
+      endOfName = nameEnd(tokens, index, joints) ?? endOfName;
+      if (endOfName > index) continue;
       if (SENTENCE_MARKS.has(token.text)) {
         const inside = token.text === '.' && isInside(tokens, index);
         if (inside) continue;
