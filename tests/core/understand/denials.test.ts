@@ -22,6 +22,11 @@ describe('where a denial stands', () => {
     ['Engine knocks, but too hot becomes it not', ['knock'], ['overheating'], 'the order of another language'],
     ['I looked for leaks and found none. loses coolant', ['coolant-loss'], ['fuel-leak', 'oil-leak'], 'a search'],
     ['looked for smoke, saw none. lost power', ['loss-of-power'], SMOKES, 'a search in two clauses'],
+    ['stalls. Any smoke? Not that I have seen.', ['stalls'], SMOKES, 'an answer that begins with not'],
+    ['stalls. Overheating it isnt', ['stalls'], ['overheating'], 'a no that is part of a word'],
+    ['stalls. The smell of fuel is not there', ['stalls'], ['fuel-smell'], 'that it is there'],
+    ['se apaga. Busqué fugas y no encontré nada', ['stalls'], ['fuel-leak', 'oil-leak'], 'a search in Spanish'],
+    ['se apaga. No he visto humo', ['stalls'], SMOKES, '“no he” answers nothing'],
     ['hard to start. check engine light: off.', ['hard-start'], ['check-engine'], 'off answers of a lamp'],
     [
       'check engine light is on no it is not flashing no it does not run rough at idle',
@@ -48,6 +53,9 @@ describe('what is denied of a thing by its name', () => {
     ['Whole truck shakes at 60. It is not the brakes.', ['vibration'], ['brake-fault'], 'a cause that it is not'],
     ['brakes squeal. its not the steering', ['brake-fault'], ['steering-fault'], 'a cause that it is not'],
     ["won't crank, just clicks. it isn't the battery", ['no-crank'], ['charging-fault'], 'a cause that it is not'],
+    ['shakes at 60. Has nothing to do with the steering', ['vibration'], ['steering-fault'], 'no cause of it'],
+    ['stalls. no hard starts', ['stalls'], ['hard-start'], 'a no that a mere hint would use up'],
+    ['stalls. fuel pump is quiet', ['stalls'], ['pump-whine'], 'a part without its noise'],
     ['vibra a 60. No es la transmisión', ['vibration'], ['transmission-slip'], 'the same in Spanish'],
     ['stalls. I made sure I did not put gas in it', ['stalls'], ['wrong-fuel'], 'what was not filled in'],
     ['stalls. it is not gasoline, I pumped it myself', ['stalls'], ['wrong-fuel'], 'what was not filled in'],
@@ -108,6 +116,12 @@ describe('a not that denies no symptom', () => {
     ['power it has not', ['loss-of-power'], 'what a truck needs'],
     ['dpf light wont go off', ['particulate-filter-warning'], 'a lamp that stays on'],
     ['battery light isnt going out', ['charging-fault'], 'a lamp that stays on'],
+    ['brakes squeal, not always', ['brake-fault'], 'now and then'],
+    ['hot it knocks, cold it doesnt', ['knock'], 'now and then'],
+    ['without any reason it stalls', ['stalls'], 'no reason is denied'],
+    ['I cant live with this knocking', ['knock'], 'what nobody bears'],
+    ['there is no stopping the oil leak', ['oil-leak'], 'what does not end'],
+    ['oil light went off and came back on', ['low-oil-pressure'], 'a lamp that is back'],
     ['coolant isnt full, I add a gallon a week', ['coolant-loss'], 'it is going somewhere'],
     ['la direccion esta bien dura', ['steering-fault'], '“bien” says how hard it is'],
     ['transmission wont shift out of second', ['transmission-slip'], 'what it cannot do'],
@@ -129,4 +143,10 @@ describe('a not that denies no symptom', () => {
       expect.arrayContaining([expect.stringMatching(/^(brake-fault|steering-fault|oil-leak|other)$/)]),
     );
   });
+});
+
+it('reads no end of messages from a message of the dash that is absent', () => {
+  const { intent, deniedSymptoms } = facts('def countdown on the dash. No reduced power message yet.');
+  expect(intent).toBe('service');
+  expect(deniedSymptoms).toEqual(['reduced-power-message']);
 });

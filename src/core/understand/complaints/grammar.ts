@@ -34,6 +34,8 @@ export const GRAMMAR_LISTS = [
   'listsDenials',
   'afterABareNo',
   'beforeItsNo',
+  'endsInNot',
+  'notAtAll',
   'lookingFor',
   'allBut',
   'untilNow',

@@ -259,7 +259,8 @@ export class Polarity {
   /** Where the no stands that a clause ends in; -1 where it ends in none, or where a complaint has used it up. */
   #noAtEnd(from: number, clause: Clause): number {
     for (let no = clause.to - 1; no >= Math.max(from, clause.to - 1 - MOST_AFTER_A_NO); no--) {
-      if (this.#has(no, this.#lexicon.scope['none-answer'])) return this.#isFree(no, from) ? no : -1;
+      const isNo = this.#has(no, this.#lexicon.scope['none-answer']) || this.#is(no, 'endsInNot');
+      if (isNo) return this.#isFree(no, from) ? no : -1;
       if (!this.#is(no, 'afterABareNo')) return -1;
     }
     return -1;
@@ -283,7 +284,9 @@ export class Polarity {
     if (clause.to - from > LONGEST_FINDING) return false;
     const no = this.#noAtEnd(from, clause);
     for (let at = from; at < no; at++) {
-      if (!this.#is(at, 'beforeItsNo') && !this.#scene.joins.has(this.#scene.words[at]?.text ?? '')) return false;
+      const joins = this.#scene.joins.has(this.#scene.words[at]?.text ?? '');
+      // "Y no encontré nada": one more no in it says the same.
+      if (!joins && !this.#is(at, 'beforeItsNo') && !this.#is(at, 'ownNo')) return false;
     }
     return no >= from;
   }
@@ -293,13 +296,21 @@ export class Polarity {
     return to - from === 2 && this.#is(from, 'alsoNo') && this.#has(from + 1, this.#lexicon.scope['none-answer']);
   }
 
-  /** "No", "none here", "no sir", and not "no smoke". */
+  /** "No", "none here", "no sir", "not that I have seen", and not "no smoke" or "not always". */
   #isNone({ from, to }: Clause): boolean {
-    const second = this.#scene.words[from + 1];
-    const alone =
-      to - from === 1 ||
-      (to - from === 2 && second !== undefined && (second.filler || this.#is(from + 1, 'afterABareNo')));
-    return alone && (this.#has(from, this.#lexicon.scope['none-answer']) || this.#is(from, 'offAsAnswer'));
+    if (!this.#has(from, this.#lexicon.scope['none-answer'])) return to - from === 1 && this.#is(from, 'offAsAnswer');
+    if (to - from === 1) return true;
+    if (this.#is(from, 'whatItIsNot')) return this.#isNotAtAll(from + 1, to);
+    return to - from === 2 && (this.#scene.words[from + 1]?.filler === true || this.#is(from + 1, 'afterABareNo'));
+  }
+
+  /** "At all", "yet", "that I can see": what makes an answer of a "not" before it. */
+  #isNotAtAll(from: number, to: number): boolean {
+    if (to - from > LONGEST_FINDING || !this.#is(from, 'notAtAll')) return false;
+    for (let at = from + 1; at < to; at++) {
+      if (!this.#scene.words[at]?.filler && !this.#is(at, 'beforeItsNo') && !this.#is(at, 'afterABareNo')) return false;
+    }
+    return true;
   }
 
   /** A clause says something of itself where a word in it is no thing, no filler and no part of the match. */

@@ -32,7 +32,7 @@ const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>([
   'question',
 ]);
 /** What these say leaves a "not" among their words free to deny. */
-const KEEP_NEGATIONS: ReadonlySet<Meaning['says']> = new Set<Meaning['says']>(['danger', 'denial', 'fact']);
+const KEEP_NEGATIONS: ReadonlySet<Meaning['says']> = new Set<Meaning['says']>(['danger', 'denial', 'fact', 'hint']);
 /** Wishes whose words complain of nothing: "quit pinging me" is no knock. */
 const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel', 'reschedule', 'tamper']);
 
