@@ -32,7 +32,7 @@ const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>([
   'question',
 ]);
 /** What these say leaves a "not" among their words free to deny. */
-const KEEP_NEGATIONS: ReadonlySet<Meaning['says']> = new Set<Meaning['says']>(['danger', 'denial', 'fact', 'hint']);
+const KEEP_NEGATIONS: ReadonlySet<Meaning['says']> = new Set<Meaning['says']>(['danger', 'denial', 'fact']);
 /** Wishes whose words complain of nothing: "quit pinging me" is no knock. */
 const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel', 'reschedule', 'tamper']);
 
@@ -228,6 +228,9 @@ function isAnyFound(part: readonly number[], isFound: Uint8Array): boolean {
   return false;
 }
 
+/** "No hard starts": what is only hinted at uses up no "not", unless it would be a danger. */
+const isMereHint = (meaning: Meaning): boolean => meaning.says === 'hint' && !DANGERS.has(meaning.symptom);
+
 function judge(
   found: readonly { rule: Rule; match: Match }[],
   scene: Scene,
@@ -242,7 +245,7 @@ function judge(
   const withOwn = found.map(({ rule, match }) => ({ rule, match, own: positions(match) }));
   const consumed = new Set<number>();
   for (const { rule, match } of withOwn) {
-    if (KEEP_NEGATIONS.has(rule.meaning.says)) continue;
+    if (KEEP_NEGATIONS.has(rule.meaning.says) || isMereHint(rule.meaning)) continue;
     for (const hit of match.hits) {
       if (hit.class !== lexicon.scope.not) continue;
       for (let at = hit.from; at < hit.to; at++) consumed.add(at);
