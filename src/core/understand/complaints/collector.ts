@@ -135,6 +135,7 @@ export class Collector {
       });
       add(say(true, false, false), ['facts', id, 'yes'], given.yes);
       add(say(false, false, false), ['facts', id, 'no'], given.no);
+      add({ says: 'topic', fact }, ['facts', id, 'named'], given.named);
       add(say(true, true, false), ['facts', id, 'yesWhenAsked'], given.yesWhenAsked);
       add(say(false, true, false), ['facts', id, 'noWhenAsked'], given.noWhenAsked);
       add(say(true, true, true), ['facts', id, 'unsureWhenAsked'], given.unsureWhenAsked);

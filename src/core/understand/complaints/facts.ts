@@ -1,7 +1,9 @@
 import type { Askable } from '../../model/reading.ts';
 import type { Message } from '../text.ts';
+import { factReplies } from './fact-replies.ts';
+import { isAsked, isOpen, isOthersOwn } from './fact-scopes.ts';
 import type { Finding } from './finding.ts';
-import type { ComplaintLexicon } from './lexicon.ts';
+import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
 import { isDoubted, shares, textOf } from './matches.ts';
 import { isBareAnswer, openingAnswer, speaksOfAnother } from './opening-answer.ts';
 import type { Match, Scene } from './pattern.ts';
@@ -67,14 +69,27 @@ const holds = (match: Match, classId: number, scene: Scene): boolean =>
     scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
   );
 
-/** Whether the clause of a match tells how often it is so. */
-function isOften(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
+/** Whether the clause of a match holds words of a class. */
+function isBeside(match: Match, name: ScopeClass, scene: Scene, lexicon: ComplaintLexicon): boolean {
   const clause = scene.clauses[scene.words[match.from]?.clause ?? -1];
   if (!clause) return false;
   return scene.at
     .slice(clause.from, clause.to)
-    .some((hits) => hits.some(({ class: id }) => id === lexicon.scope['often-days']));
+    .some((hits) => hits.some(({ class: id }) => id === lexicon.scope[name]));
 }
+
+/** "Tows nothing but a camper", "nobody ever changed the breather": a yes that holds a no, which denies nothing more. */
+function usesItsNo({ rule: { meaning }, match }: Finding, scene: Scene, { grammar, scope }: ComplaintLexicon): boolean {
+  if (meaning.says !== 'fact' || !meaning.value || meaning.asked) return false;
+  return match.hits.some(
+    (part) =>
+      grammar.ownNo.has(scene.words[part.from]?.text ?? '') ||
+      (scene.at[part.from] ?? []).some((hit) => hit.class === scope.not && hit.to <= part.to),
+  );
+}
+
+const isOf = ({ rule: { meaning } }: Finding, fact: ComplaintBoolean): boolean =>
+  meaning.says === 'fact' && meaning.fact === fact;
 
 /** The yes-or-no facts; what is said both ways is left out. */
 export function readFacts(
@@ -90,11 +105,23 @@ export function readFacts(
   const conflicting = new Set<ComplaintBoolean>();
   const opening = openingAnswer(findings, asked, scene, lexicon);
   const cutOff = new Set(findings.filter((finding) => isCutOff(finding, scene, lexicon)));
+  const replies = factReplies(findings, scene, lexicon).filter(({ fact }) => fact !== asked);
+  const settled = new Set(replies.flatMap(({ settles }) => [...settles]));
+  const affirmed = findings.filter((finding) => usesItsNo(finding, scene, lexicon));
+  for (const { fact, value, finding } of replies) {
+    booleans[fact] = value;
+    words[fact] = textOf([finding.match], message, scene);
+  }
   for (const finding of findings) {
     const { rule, match, own, denied, scope } = finding;
     const { meaning } = rule;
-    if (meaning.says !== 'fact' || denied || cutOff.has(finding)) continue;
+    if (meaning.says !== 'fact' || denied || cutOff.has(finding) || settled.has(finding)) continue;
     if (meaning.asked && asked !== meaning.fact) continue;
+    if (asked !== meaning.fact) {
+      if (isOpen(match, scene, lexicon) || isOthersOwn(match, meaning.fact, scene, lexicon)) continue;
+      if (meaning.fact !== 'tows' && isAsked(match, scene, lexicon)) continue;
+    }
+    if (!meaning.value && affirmed.some((other) => isOf(other, meaning.fact) && shares(own, other.own))) continue;
     // "No, the other truck does that": an answer that stands first is about the truck that was asked about.
     const answersFirst = meaning.asked && match.from === 0;
     // "Boat's still hooked on": a machine that hangs on behind is no other truck.
@@ -102,7 +129,7 @@ export function readFacts(
     const ofAnother = scope === 'other-truck' && !answersFirst;
     if (ofAnother && !(isHauled && !speaksOfAnother(scene, match.from, lexicon))) continue;
     // "What does a truck need that pulls a trailer every weekend?": asked of what it does as a habit.
-    const isHabit = meaning.fact === 'tows' && meaning.value && isOften(match, scene, lexicon);
+    const isHabit = meaning.fact === 'tows' && meaning.value && isBeside(match, 'often-days', scene, lexicon);
     if (scope === 'question' && !isHabit) continue;
     if (isBareAnswer(rule) && (isNotKnown(scene, match, lexicon) || isCutShort(match, scene, lexicon))) continue;
     // "No, sir. It is a commuter."
@@ -122,7 +149,7 @@ export function readFacts(
       (!other.rule.meaning.asked || asked === meaning.fact) &&
       other.match.hits.length > 1 &&
       shares(own, other.own);
-    if (meaning.value && findings.some(negated)) continue;
+    if (meaning.value && !affirmed.includes(finding) && findings.some(negated)) continue;
     const known = booleans[meaning.fact];
     if (known !== undefined && known !== meaning.value) conflicting.add(meaning.fact);
     booleans[meaning.fact] = meaning.value;
@@ -132,7 +159,8 @@ export function readFacts(
       isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']) ||
       isHedgedWithin(match, scene, lexicon) ||
       isHedgedAfter(match, scene, lexicon);
-    if (meaning.unsure || scope === 'seller' || believed) unsure.add(meaning.fact);
+    const isNoHabit = meaning.fact === 'tows' && meaning.value && isBeside(match, 'once-only', scene, lexicon);
+    if (isNoHabit || meaning.unsure || scope === 'seller' || believed) unsure.add(meaning.fact);
   }
   for (const fact of conflicting) {
     delete booleans[fact];

@@ -72,6 +72,25 @@ export const GRAMMAR_LISTS = [
   'yesByVerb',
   'takesBack',
   'another',
+  // Facts that are told in passing
+  'listedYes',
+  'listedNo',
+  'owning',
+  'pointing',
+  'pointedAt',
+  'noneOf',
+  'ofThem',
+  'doesSo',
+  'doesNotSo',
+  'afterDoesSo',
+  'soNot',
+  'otherPeople',
+  'havingIt',
+  'doneWith',
+  'withThis',
+  'asksOfIt',
+  'asksWithMark',
+  'askedOf',
 ] as const;
 export type GrammarList = (typeof GRAMMAR_LISTS)[number];
 

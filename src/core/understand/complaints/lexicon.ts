@@ -16,7 +16,9 @@ export type Meaning =
   | { says: 'denial'; denies: readonly Symptom[] }
   | { says: 'danger'; ask: readonly Symptom[] }
   | { says: 'intent'; intent: Intent; otherwise: boolean }
-  | { says: 'fact'; fact: ComplaintBoolean; value: boolean; asked: boolean; unsure: boolean };
+  | { says: 'fact'; fact: ComplaintBoolean; value: boolean; asked: boolean; unsure: boolean }
+  /** What a fact is called; counts only with what answers it. */
+  | { says: 'topic'; fact: ComplaintBoolean };
 
 export interface Rule {
   meaning: Meaning;
@@ -57,6 +59,10 @@ export const SCOPE_CLASSES = [
   'not-sure',
   'other-cause',
   'half-sure',
+  'not-known-whether',
+  'once-only',
+  'answer-yes',
+  'answer-no',
   'simile',
   'beside-the-point',
   'sign-of-work',

@@ -32,7 +32,7 @@ const ELSEWHERE: ReadonlySet<ScopeKind | undefined> = new Set<ScopeKind>([
   'question',
 ]);
 /** What these say leaves a "not" among their words free to deny. */
-const KEEP_NEGATIONS: ReadonlySet<Meaning['says']> = new Set<Meaning['says']>(['danger', 'denial', 'fact']);
+const KEEP_NEGATIONS: ReadonlySet<Meaning['says']> = new Set<Meaning['says']>(['danger', 'denial', 'fact', 'topic']);
 /** Wishes whose words complain of nothing: "quit pinging me" is no knock. */
 const NO_COMPLAINT: ReadonlySet<Intent> = new Set(['opt-out', 'opt-in', 'cancel', 'reschedule', 'tamper']);
 
@@ -292,6 +292,8 @@ const MOST_BEFORE_A_WANT = 1;
 /** "No smoke no check engine light", "dont call dont text": what says its own no is not denied by the one before it. */
 function saysItsOwnNo({ meaning }: Rule, match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
   if (meaning.says === 'absent') return lexicon.grammar.ownNo.has(scene.words[match.from]?.text ?? '');
+  // "No horses, no trailer": each says its own no.
+  if (meaning.says === 'fact' && !meaning.value) return lexicon.grammar.ownNo.has(scene.words[match.from]?.text ?? '');
   if (meaning.says !== 'intent') return false;
   return (scene.at[match.from] ?? []).some((hit) => hit.class === lexicon.scope.not);
 }

@@ -88,6 +88,8 @@ export const LexiconFile = z.strictObject({
       z.strictObject({
         yes: Patterns,
         no: Patterns,
+        /** What it is called, which says nothing until a yes or a no follows: "towing: no". */
+        named: Patterns,
         /** Patterns that count only where the fact was asked for. */
         yesWhenAsked: Patterns,
         noWhenAsked: Patterns,

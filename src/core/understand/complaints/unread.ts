@@ -31,7 +31,7 @@ export function unreadClauses(
   const told = new Set<number>();
   for (const { rule, match, scope } of findings) {
     const { meaning } = rule;
-    if (meaning.says === 'danger' && scope === undefined) continue;
+    if (meaning.says === 'topic' || (meaning.says === 'danger' && scope === undefined)) continue;
     if (meaning.says === 'hint' && !symptoms.present.has(meaning.symptom)) continue;
     const tells = meaning.says !== 'intent' && meaning.says !== 'fact' && meaning.says !== 'danger';
     for (const hit of match.hits) {
