@@ -42,6 +42,10 @@ describe('that a truck tows', () => {
     ['grinder hitched on behind every day', true, 'a machine on behind'],
     ['most days its behind me', true, 'how often'],
     ['my brother tows his camper with it', true, 'somebody else with this truck'],
+    ['no problems towing our camper, just an oil leak', true, 'the no is of the problems'],
+    ['ok empty, no power pulling the trailer', true, 'the no is of the power'],
+    ['lots of towing with this one', true, 'how much of it'],
+    ['gets hot towing uphill', true, 'what it suffers then'],
     ['once in a while it tows a boat', true, 'seldom'],
     ['Towed a rental trailer once in 8 years', 'unsure', 'once is no habit'],
     ['siempre trae la traila', true, 'in Spanish'],
@@ -62,6 +66,9 @@ describe('that a truck never tows', () => {
     ['nothing gets towed with this truck', false, 'turned round'],
     ['it does not toe anything', false, 'as a telephone writes it'],
     ['A trailer pull we not', false, 'in the order of another language'],
+    ['I do not tow with this truck', false, 'no tow truck'],
+    ['never a trailer behind it', false, 'without a verb'],
+    ["This one isn't a tow vehicle, it commutes", false, 'by what it is not'],
     ['ni enganche tiene', false, 'no hitch, in Spanish'],
     ['nunca he jalado nada con ella', false, 'never, in Spanish'],
     ['Never had a trailer on her, the boat stays on the mooring', false, 'a boat that is elsewhere'],
@@ -82,6 +89,10 @@ describe('what says nothing of towing', () => {
     ['I might tow with it next year', null, 'a plan'],
     ['slide in camper in the bed', null, 'what rides in the bed'],
     ['would like to tow a camper someday', null, 'a wish'],
+    ['no trailer on, flat road, and it still lost power', null, 'how it was just then'],
+    ['no power, had it towed', null, 'towed, with a no before it'],
+    ['Our towing insurance covers the first 50 miles', null, 'an insurance'],
+    ['a truck towing a boat hit my bumper', null, 'another truck on the road'],
   ])('%s: %s, %s', (text, wanted) => {
     expect(told('tows', text)).toBe(wanted);
   });

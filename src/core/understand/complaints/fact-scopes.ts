@@ -1,6 +1,8 @@
+import type { Finding } from './finding.ts';
 import type { GrammarList } from './grammar.ts';
 import type { ComplaintLexicon } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
+import { sentenceAt } from './scene.ts';
 import type { ComplaintBoolean } from './types.ts';
 import type { Clause, Word } from './words.ts';
 
@@ -55,4 +57,20 @@ function isHad(position: number, match: Match, scene: Scene, lexicon: ComplaintL
     if (!scene.words[at]?.filler) return false;
   }
   return false;
+}
+
+/** "No trailer on, flat road, and it still bogs": how it was when it happened, and nothing of other days. */
+export function isOfTheMoment(
+  match: Match,
+  findings: readonly Finding[],
+  scene: Scene,
+  { grammar }: ComplaintLexicon,
+): boolean {
+  const { from, to } = sentenceAt(scene, match.from);
+  const says = (first: number, last: number, list: GrammarList): boolean =>
+    scene.words.slice(first, last).some(({ text }) => grammar[list].has(text));
+  if (says(match.from, match.to, 'ofAllTimes') || !says(match.to, to, 'evenSo')) return false;
+  return findings.some(
+    ({ rule: { meaning }, match: told }) => meaning.says === 'symptom' && told.from >= from && told.to <= to,
+  );
 }

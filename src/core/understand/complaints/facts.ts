@@ -1,7 +1,7 @@
 import type { Askable } from '../../model/reading.ts';
 import type { Message } from '../text.ts';
 import { factReplies } from './fact-replies.ts';
-import { isAsked, isOpen, isOthersOwn } from './fact-scopes.ts';
+import { isAsked, isOfTheMoment, isOpen, isOthersOwn } from './fact-scopes.ts';
 import type { Finding } from './finding.ts';
 import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
 import { isDoubted, shares, textOf } from './matches.ts';
@@ -120,6 +120,7 @@ export function readFacts(
     if (asked !== meaning.fact) {
       if (isOpen(match, scene, lexicon) || isOthersOwn(match, meaning.fact, scene, lexicon)) continue;
       if (meaning.fact !== 'tows' && isAsked(match, scene, lexicon)) continue;
+      if (meaning.fact === 'tows' && !meaning.value && isOfTheMoment(match, findings, scene, lexicon)) continue;
     }
     if (!meaning.value && affirmed.some((other) => isOf(other, meaning.fact) && shares(own, other.own))) continue;
     // "No, the other truck does that": an answer that stands first is about the truck that was asked about.

@@ -84,6 +84,8 @@ export const GRAMMAR_LISTS = [
   'doesNotSo',
   'afterDoesSo',
   'soNot',
+  'evenSo',
+  'ofAllTimes',
   'otherPeople',
   'havingIt',
   'doneWith',
