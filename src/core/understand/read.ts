@@ -38,6 +38,10 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
     result.facts.intent = 'service';
     delete result.words.intent;
   }
+  if (request.asked === 'wantedTime' && isAnsweredByTheDay(result, lexicon)) {
+    delete result.facts.intent;
+    delete result.words.intent;
+  }
   const unsure = new Set([...(values.facts.unsure ?? []), ...complaints.booleansUnsure]);
   if (complaints.symptomsUnsure || (leftOut !== undefined && complaints.symptoms.length > 0)) unsure.add('symptoms');
   if (unsure.size > 0) result.facts.unsure = [...unsure].sort();
@@ -47,6 +51,17 @@ export function read(request: ReadRequest, lexicon: Lexicon): ReadResult {
   if (leftOut !== undefined) unread.push(leftOut);
   if (unread.length > 0) result.unread = unread;
   return result;
+}
+
+/**
+ * "Could we do tuesday?", "any chance of friday": the day that was asked for, and no wish of its own, unless a word says
+ * that an appointment is to be moved.
+ */
+function isAnsweredByTheDay({ facts, words }: ReadResult, { values }: Lexicon): boolean {
+  if (facts.wantedTime === undefined) return false;
+  if (facts.intent === 'book') return true;
+  const said = (words.intent ?? '').toLowerCase().split(/[^\p{L}]+/u);
+  return facts.intent === 'reschedule' && !said.some((word) => values.little.lists.movesAVisit.has(word));
 }
 
 /** Puts the likeliest intent in the place of what the patterns read, or leaves it out where nobody can tell. */

@@ -1,10 +1,10 @@
-import { dayFrom, nextDate, nextMonthDate, type Day } from './calendar.ts';
+import { dayFrom, nextDate, nextMonthDate, weekdayOf, type Day } from './calendar.ts';
 import { cueAt, isOneOf } from './cues.ts';
 import type { DayMention } from './day-pairs.ts';
 import { oneDay, type DayText } from './day-text.ts';
 
 /** 5/28, 5/28/26, 2026-05-28; month first, unless only the other order gives a date. */
-export function numeric(text: DayText, index: number): DayMention | undefined {
+export function numeric(text: DayText, index: number, previous?: DayMention): DayMention | undefined {
   const { pieces, words } = text.scan;
   const number = (at: number): number | undefined =>
     pieces[at]?.kind === 'number' && (at === index || !pieces[at]?.spaced) ? Number(pieces[at]?.text) : undefined;
@@ -25,6 +25,9 @@ export function numeric(text: DayText, index: number): DayMention | undefined {
     year === undefined ? nextMonthDate(month, date, text.now) : dayFrom(year, month, date);
   const day = (a <= 12 ? resolve(a, b) : undefined) ?? (b <= 12 ? resolve(b, a) : undefined);
   if (day === undefined) return undefined;
+  // "Friday 9-11": hours, where that day is no friday.
+  const behindWeekday = mark === '-' && c === undefined && previous?.kind === 'weekday' && previous.last === index - 1;
+  if (behindWeekday && a < b && b <= 12 && weekdayOf(day) !== weekdayOf(previous.from)) return undefined;
   const either = text.scan.language === 'es' && a <= 12 && b <= 12 && a !== b;
   return oneDay('date', day, index, last, either);
 }
@@ -95,7 +98,9 @@ export function dateAlone(
   if (words[date.last + 1] === ':' && text.scan.pieces[date.last + 2]?.kind === 'number') return undefined;
   if (!date.ordinal && !article && !continued && !named && !afterWeekday(text, index, date.value, previous))
     return undefined;
-  const from = continued ? (previous as DayMention).from : text.now;
+  // "Next month, the 5th".
+  const inNamed = previous?.kind === 'month' && index - previous.last <= 3;
+  const from = continued || inNamed ? previous.from : text.now;
   const day = nextDate(date.value, from);
   return day === undefined ? undefined : oneDay('date', day, index, date.last);
 }

@@ -3,7 +3,7 @@ import { cueBefore, isOneOf, type Scan } from './cues.ts';
 
 /** A day or a span of days that the text names. */
 export interface DayMention {
-  kind: 'weekday' | 'date' | 'week' | 'other';
+  kind: 'weekday' | 'date' | 'week' | 'month' | 'other';
   from: Day;
   to: Day;
   unsure: boolean;

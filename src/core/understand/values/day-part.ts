@@ -33,6 +33,8 @@ export function partOf(
       at = any.last;
       continue;
     }
+    // "Early december" is a part of the month.
+    if (days.some((day) => day.kind === 'month' && day.first === at && isOneOf(scan, at, 'earlyWord'))) continue;
     const word = partWord(scan, at);
     if (word) {
       // "Tuesday but not before noon" says what is left.
@@ -46,7 +48,8 @@ export function partOf(
       continue;
     }
     if (inDay(at)) continue;
-    const hour = hourAt(scan, at) ?? spokenHour(scan, at, lexicon) ?? hourOfFour(scan, at, days);
+    const hour =
+      hourAt(scan, at) ?? spokenHour(scan, at, lexicon) ?? hourOfFour(scan, at, days) ?? hourOfDay(scan, at, days);
     if (hour) {
       const part = partOfHour(scan, at, hour);
       if (part) hours.add(part);
@@ -143,6 +146,18 @@ function hourOfFour(scan: Scan, at: number, days: readonly DayMention[]): Hour |
   if (!/^(0[5-9]|1[0-9])(00|15|30|45)$/.test(text)) return undefined;
   const beside = days.some((day) => day.first === at + 1 || day.last === at - 1);
   return text.startsWith('0') || beside ? { hour: Number(text.slice(0, 2)), half: undefined, last: at } : undefined;
+}
+
+/** "Friday 10", "friday 8 to 10": a small number right behind an English weekday. */
+function hourOfDay(scan: Scan, at: number, days: readonly DayMention[]): Hour | undefined {
+  const text = scan.pieces[at]?.kind === 'number' ? (scan.pieces[at]?.text ?? '') : '';
+  if (!/^([1-9]|1[0-2])$/.test(text)) return undefined;
+  // "El viernes de 9 a 11".
+  const begins = isOneOf(scan, at - 1, 'hoursFrom') && isOneOf(scan, at + 1, 'hoursTo') ? at - 1 : at;
+  if (scan.language !== 'en' && begins === at) return undefined;
+  if (!days.some((day) => (day.kind === 'weekday' || begins < at) && day.last === begins - 1)) return undefined;
+  const next = cueAt(scan, at + 1, 'timeSpan', 'otherUnit', 'day', 'week', 'month', 'miles');
+  return next && !cueAt(scan, at + 1, 'oclock') ? undefined : { hour: Number(text), last: at };
 }
 
 /** Shop hours decide what a bare hour means: 7 to 11 is before noon, 12 and 1 to 6 is after. */

@@ -1,8 +1,8 @@
-import { dayFrom, endOfMonth, mondayOf, partsOf, weekdayOf, type Day } from './calendar.ts';
-import { cueAt, cueBefore, isOneOf } from './cues.ts';
+import { mondayOf, weekdayOf, type Day } from './calendar.ts';
+import { cueAt, cueBefore, isOneOf, type Found } from './cues.ts';
 import { dateAlone, monthAndDate, numeric } from './dates.ts';
 import type { DayMention } from './day-pairs.ts';
-import type { DayText } from './day-text.ts';
+import { oneDay, type DayText } from './day-text.ts';
 
 /** "next week", "la semana que viene", "week of the 14th", "this weekend", "end of the week". */
 export function week(text: DayText, index: number): DayMention | undefined {
@@ -27,7 +27,7 @@ export function week(text: DayText, index: number): DayMention | undefined {
   }
   const before = cueAt(scan, index, 'next', 'this');
   const at = before ? before.last + 1 : index;
-  const weekend = cueAt(scan, at, 'weekend');
+  const weekend = weekendAt(text, at);
   const week = weekend ?? cueAt(scan, at, 'week');
   if (!week) return undefined;
   const after = cueAt(scan, week.last + 1, 'next');
@@ -42,36 +42,37 @@ export function week(text: DayText, index: number): DayMention | undefined {
   const start = next ? monday + 7 : monday;
   const early = partOfSpan(text, index);
   if (early === 'early') return span(start, start + 2, index, last, true);
+  if (early === 'middle') return span(start + 1, start + 3, index, last, true);
   if (early === 'late') return span(start + 3, start + 4, index, last, true);
   return span(start, start + 6, index, last);
 }
 
-function partOfSpan(text: DayText, index: number): 'early' | 'late' | undefined {
-  const found = cueBefore(text.scan, index, 'early', 'late');
-  return found?.cue as 'early' | 'late' | undefined;
+/** "Not this week but the next", "esta semana no, la que viene": the week after the one that was named before. */
+export function weekAfter(text: DayText, index: number, previous: DayMention | undefined): DayMention | undefined {
+  const { scan } = text;
+  // "Not this friday but the next one".
+  const ofWeekday = previous?.kind === 'weekday' && cueBefore(scan, previous.first, 'cannot') !== undefined;
+  if (!previous || !(previous.kind === 'week' || ofWeekday) || index - previous.last > LONGEST_TURN) return undefined;
+  const found = cueAt(scan, index, 'next');
+  if (!found || cueAt(scan, found.last + 1, 'week', 'weekend', 'month', 'day')) return undefined;
+  if (text.weekday(found.last + 1) !== undefined || text.month(found.last + 1) !== undefined) return undefined;
+  if (ofWeekday) return oneDay('weekday', previous.from + 7, index, found.last);
+  const from = mondayOf(previous.from) + 7;
+  return { kind: 'week', from, to: from + 6, unsure: false, first: index, last: found.last };
 }
 
-/** "in june", "next month": a span that must be narrowed. */
-export function month(text: DayText, index: number): DayMention | undefined {
-  const scan = text.scan;
-  const next = cueAt(scan, index, 'next');
-  const afterWord = cueAt(scan, index, 'month');
-  const { year, month } = partsOf(text.now);
-  if (next && cueAt(scan, next.last + 1, 'month')) {
-    const first = dayFrom(month === 12 ? year + 1 : year, (month % 12) + 1, 1) as Day;
-    const last = cueAt(scan, next.last + 1, 'month')?.last ?? next.last;
-    return { kind: 'other', from: first, to: endOfMonth(first), unsure: true, first: index, last };
-  }
-  const nextAfter = afterWord && cueAt(scan, afterWord.last + 1, 'next');
-  if (afterWord && nextAfter) {
-    const first = dayFrom(month === 12 ? year + 1 : year, (month % 12) + 1, 1) as Day;
-    return { kind: 'other', from: first, to: endOfMonth(first), unsure: true, first: index, last: nextAfter.last };
-  }
-  const named = text.month(index);
-  if (named === undefined || !isOneOf(scan, index - 1, 'inAMonth')) return undefined;
-  const first = dayFrom(named < month ? year + 1 : year, named, 1) as Day;
-  const from = Math.max(first, text.now);
-  return { kind: 'other', from, to: endOfMonth(first), unsure: true, first: index, last: index };
+/** At most so many pieces lie between a week and the one after it: "no, pero la". */
+const LONGEST_TURN = 5;
+
+/** "El fin" is the weekend, "fin de mes" the end of the month. */
+function weekendAt({ scan }: DayText, at: number): Found | undefined {
+  const found = cueAt(scan, at, 'weekend');
+  return found && (cueAt(scan, at, 'late')?.last ?? -1) > found.last ? undefined : found;
+}
+
+function partOfSpan(text: DayText, index: number): 'early' | 'middle' | 'late' | undefined {
+  const found = cueBefore(text.scan, index, 'early', 'middle', 'late');
+  return found?.cue as 'early' | 'middle' | 'late' | undefined;
 }
 
 /** "asap", "whenever": an open end, for which the seven days from today stand, to be confirmed. */

@@ -2,11 +2,12 @@ import type { Day } from './calendar.ts';
 import type { Scan } from './cues.ts';
 import { dateAlone, monthAndDate, numeric } from './dates.ts';
 import { weekdaysOfNextWeek, withDates, type DayMention } from './day-pairs.ts';
-import { month, soon, week } from './day-spans.ts';
+import { soon, week, weekAfter } from './day-spans.ts';
 import { DayText } from './day-text.ts';
 import { beforeOrAfterHoliday, betweenHolidays, holiday } from './holiday-days.ts';
 import type { ValuesLexicon } from './lexicon.ts';
-import { ahead, relativeDay, weekday } from './near-days.ts';
+import { month, withinAMonth } from './months.ts';
+import { ahead, dayAfter, relativeDay, weekday } from './near-days.ts';
 
 /** Finds the days of a text from left to right, resolved against `now`. */
 export function findDays(scan: Scan, lexicon: ValuesLexicon, now: Day): DayMention[] {
@@ -29,10 +30,13 @@ const dayAt = (text: DayText, index: number, previous: DayMention | undefined): 
   betweenHolidays(text, index) ??
   holidayOrDate(text, index) ??
   relativeDay(text, index) ??
+  dayAfter(text, index, previous) ??
   ahead(text, index) ??
+  withinAMonth(text, index, previous) ??
+  weekAfter(text, index, previous) ??
   week(text, index) ??
   weekday(text, index) ??
-  numeric(text, index) ??
+  numeric(text, index, previous) ??
   monthAndDate(text, index) ??
   dateAlone(text, index, previous) ??
   month(text, index) ??

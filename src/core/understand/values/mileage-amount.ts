@@ -97,7 +97,9 @@ export class MileageAmounts {
     // "155 ish" leaves out how much; in an answer about miles that is good enough.
     const vague = !this.#asked && isOneOf(this.#scan, mention.last, 'vagueEnding');
     const meant = cueWithin(this.#scan, m.end + 1, m.end + FARTHEST_MEANT, 'thousandsMeant') !== undefined;
-    const plain = (mention.change && !mention.something && !vague) || meant;
+    // "One seventy four and some": in words a hundred and more may be what it says.
+    const spoken = !mention.digits && value >= 100;
+    const plain = (mention.change && !mention.something && !vague && !spoken) || meant;
     return { value: inMiles(Math.round(value * 1000)), ...(plain ? doubt : { unsure: 'round' as const }) };
   }
 

@@ -22,6 +22,15 @@ export function relativeDay(text: DayText, index: number): DayMention | undefine
   return { ...oneDay('other', text.now + ahead, found.first, found.last), partInside: inside };
 }
 
+/** "Tomorrow or the day after", "mañana o el otro día": counted from the day that was named right before. */
+export function dayAfter(text: DayText, index: number, previous: DayMention | undefined): DayMention | undefined {
+  const { scan } = text;
+  const found = cueAt(scan, index, 'dayAfter');
+  if (!found || !previous || previous.from !== previous.to) return undefined;
+  const or = cueEnding(scan, index - 1, 'through');
+  return or && or.first === previous.last + 1 ? oneDay('other', previous.to + 1, index, found.last) : undefined;
+}
+
 /** "two weeks from monday", "a week from friday", "in 3 days", "dentro de dos semanas". */
 export function ahead(text: DayText, index: number): DayMention | undefined {
   const scan = text.scan;
@@ -38,7 +47,9 @@ export function ahead(text: DayText, index: number): DayMention | undefined {
     }
   }
   const fromNow = cueAt(scan, from, 'fromNow');
-  const inside = isOneOf(scan, index - 1, 'inSoMany') || isOneOf(scan, index - 2, 'within');
+  // "In a couple of weeks".
+  const first = isOneOf(scan, index - 1, 'oneWeek') ? index - 1 : index;
+  const inside = isOneOf(scan, first - 1, 'inSoMany') || isOneOf(scan, index - 2, 'within');
   if (!fromNow && !inside) return undefined;
   // Spanish counts today: ocho días is a week, quince días two.
   const spanish = scan.language === 'es' && unit.cue === 'day' ? ({ 8: 7, 15: 14 }[count.value] ?? days) : days;
