@@ -17,6 +17,7 @@ export interface Sample {
 export interface Fitted {
   labels: string[];
   bias: number[];
+  lengthPower: number;
   weights: Map<string, Float64Array>;
 }
 
@@ -34,28 +35,39 @@ export function featuresIn(text: string, lexicon: ComplaintLexicon): Looked {
 
 /** A feature seen in fewer texts says nothing. */
 const SEEN_IN = 4;
-/** What the square of a weight costs. */
-const PENALTY = 3;
+
+/** What was chosen for one kind of labels, judged on sets that were not fitted to. */
+export interface Choice {
+  /** What the square of a weight costs. */
+  penalty: number;
+  /** A text counts by its length in words to this power. */
+  lengthPower: number;
+}
 
 /**
  * One logistic regression for each label over the features of a text, with an L2 penalty. What is rare among the texts
  * costs less, as in inverse document frequency (Spärck Jones 1972, Journal of Documentation 28:11): such words say more.
  * The same samples always give the same weights.
  */
-export function fit(samples: readonly Sample[], look: (text: string) => Looked): Fitted {
+export function fit(
+  samples: readonly Sample[],
+  look: (text: string) => Looked,
+  { penalty, lengthPower }: Choice,
+): Fitted {
   const looked = samples.map(({ text }) => look(text));
   const counts = new Map<string, number>();
   for (const { list } of looked) for (const feature of list) counts.set(feature, (counts.get(feature) ?? 0) + 1);
   const known = [...counts].filter(([, count]) => count >= SEEN_IN).sort(([one], [other]) => (one < other ? -1 : 1));
   const rarity = known.map(([, count]) => 1 + Math.log((1 + samples.length) / (1 + count)));
-  const table = tableOf(looked, new Map(known.map(([feature], at) => [feature, at])), rarity);
+  const table = tableOf(looked, new Map(known.map(([feature], at) => [feature, at])), rarity, lengthPower);
   const labels = [...new Set(samples.flatMap((sample) => sample.labels))].sort();
   const fitted = labels.map((label) => {
     const holds = Uint8Array.from(samples, (sample) => (sample.labels.includes(label) ? 1 : 0));
-    return regression(table, holds, PENALTY);
+    return regression(table, holds, penalty);
   });
   return {
     labels,
+    lengthPower,
     bias: fitted.map((weights) => weights[known.length] as number),
     weights: new Map(
       known.map(([feature], at) => [
@@ -66,10 +78,15 @@ export function fit(samples: readonly Sample[], look: (text: string) => Looked):
   };
 }
 
-function tableOf(looked: readonly Looked[], index: ReadonlyMap<string, number>, rarity: readonly number[]): Table {
+function tableOf(
+  looked: readonly Looked[],
+  index: ReadonlyMap<string, number>,
+  rarity: readonly number[],
+  lengthPower: number,
+): Table {
   const [columns, values, starts]: [number[], number[], number[]] = [[], [], [0]];
   for (const { list, words } of looked) {
-    const scale = lengthScale(words);
+    const scale = lengthScale(words, lengthPower);
     for (const feature of list) {
       const at = index.get(feature);
       if (at === undefined) continue;

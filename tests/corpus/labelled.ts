@@ -39,26 +39,57 @@ const ofStrangers = (read: (set: string, name: string) => Sample[]): Sample[] =>
       .flatMap((name) => read(`${folder}-${/-(\w+)\./.exec(name)?.[1]}`, `${folder}/${name}`)),
   );
 
-/** Wordings with their intents and symptoms: `intent/intent`, tab, `symptom, symptom` or `-`, tab, text. */
-const ofWordings = (labelsOf: (intents: string, symptoms: string) => string[]): Sample[] =>
-  readdirSync(new URL('wordings/', here))
-    .sort()
-    .flatMap((name) =>
-      lines(`wordings/${name}`).map((line) => {
-        const [intents = '', symptoms = '', text = ''] = line.split('\t');
-        return { set: 'wordings', text, labels: labelsOf(intents, symptoms) };
-      }),
-    );
+/** A line of a text file: `intent/intent`, tab, `symptom, symptom` or `-`, tab, text. */
+interface Wording {
+  set: string;
+  intents: string[];
+  symptoms: string[];
+  text: string;
+}
+
+const namesIn = (folder: string): string[] => readdirSync(new URL(`${folder}/`, here)).sort();
+
+const wordingsOf = (file: string, set: string): Wording[] =>
+  lines(file).map((line) => {
+    const [intents = '', symptoms = '', text = ''] = line.split('\t');
+    return { set, intents: intents.split('/'), symptoms: symptoms === '-' ? [] : symptoms.split(/, */), text };
+  });
+
+/** Short wordings, and whole messages; each file of messages is a set of its own. */
+const allWordings = (): Wording[] => [
+  ...namesIn('wordings').flatMap((name) => wordingsOf(`wordings/${name}`, 'wordings')),
+  ...namesIn('messages').flatMap((name) => wordingsOf(`messages/${name}`, name.replace('.txt', ''))),
+];
 
 /** The openings of the sets that neither patterns nor words were learnt from when they are weighed: nobody teaches by them. */
-export function openingsToWeigh(): (CorpusLine & { set: string })[] {
-  return readdirSync(new URL('weighing/', here))
+export const openingsToWeigh = (): (CorpusLine & { set: string })[] =>
+  namesIn('weighing')
     .filter((name) => name.startsWith('openings-'))
-    .sort()
     .flatMap((name) =>
       corpusLines(`weighing/${name}`).map((line) => ({ ...line, set: `weighing-${/-(\w+)\./.exec(name)?.[1]}` })),
     );
-}
+
+const AROUND = 'around-';
+
+/** The sets of messages that were written around misread ones of the others. */
+export const setsAroundMisread = (): string[] =>
+  namesIn('messages')
+    .filter((name) => name.startsWith(AROUND))
+    .map((name) => name.replace('.txt', ''));
+
+/**
+ * The messages that nothing but weights is taught by, those around misread ones left out: of these only the symptoms and
+ * the intents are labelled.
+ */
+export const messagesToWeigh = (): (CorpusLine & { set: string })[] =>
+  allWordings()
+    .filter(({ set }) => set.startsWith('plain-'))
+    .map(({ set, text, intents, symptoms }) => ({
+      set,
+      text,
+      facts: symptoms.length > 0 ? { symptoms: [...symptoms].sort() } : {},
+      intentAny: intents,
+    }));
 
 /** Every text of the tests whose symptoms are labelled, with the set that it belongs to. */
 export function labelledTexts(): Sample[] {
@@ -86,7 +117,7 @@ export function labelledTexts(): Sample[] {
     ...fromCorpus('development', 'replies.jsonl'),
     ...fromCorpus('fresh', 'fresh.jsonl'),
     ...ofStrangers((set, name) => (name.includes('/dangers-') ? fromDangers : fromCorpus)(set, name)),
-    ...ofWordings((_, symptoms) => (symptoms === '-' ? [] : symptoms.split(/, */))),
+    ...allWordings().map(({ set, text, symptoms }) => ({ set, text, labels: symptoms })),
   ];
 }
 
@@ -103,7 +134,7 @@ export function labelledIntents(): Sample[] {
     ...openings('development', 'openings.jsonl'),
     ...openings('fresh', 'fresh.jsonl'),
     ...ofStrangers((set, name) => (name.includes('/dangers-') ? wordings : openings)(set, name)),
-    ...ofWordings((intents) => intents.split('/')),
+    ...allWordings().map(({ set, text, intents }) => ({ set, text, labels: intents })),
   ];
 }
 

@@ -5,7 +5,7 @@ import { compileComplaints, type ComplaintLexicon } from '../../src/core/underst
 import { WEIGHT_UNIT } from '../../src/core/understand/opinion/mod.ts';
 import { compileLexicon, read, type Lexicon } from '../../src/core/understand/mod.ts';
 import { featuresIn, fit, type Fitted, type Sample } from './fitting.ts';
-import { labelledIntents, labelledTexts, openingsToWeigh } from './labelled.ts';
+import { labelledIntents, labelledTexts, messagesToWeigh, openingsToWeigh, setsAroundMisread } from './labelled.ts';
 import { judge, type CorpusLine } from './score.ts';
 import { intentCases, symptomCases, weightsOf, type Case } from './weigh.ts';
 
@@ -17,7 +17,9 @@ import { intentCases, symptomCases, weightsOf, type Case } from './weigh.ts';
  */
 const FOLDER = 'flows/language';
 /** Weights of fewer hundredths are left out: judged on sets that were not fitted to. */
-const LEAST = { symptom: 12, intent: 6 };
+export const LEAST = { symptom: 20, intent: 10 };
+/** Long messages tell of more trouble, but wish for no more than short ones do. */
+const CHOICES = { symptom: { penalty: 0.5, lengthPower: -0.1 }, intent: { penalty: 3, lengthPower: -0.3 } };
 
 const headOf = (
   kind: string,
@@ -27,7 +29,7 @@ const headOf = (
 `;
 
 /** The file of fitted weights. */
-export function fileOf({ labels, bias, weights }: Fitted, kind: 'symptom' | 'intent'): string {
+export function fileOf({ labels, bias, lengthPower, weights }: Fitted, kind: 'symptom' | 'intent'): string {
   const hundredths = (value: number): number => Math.round(value * WEIGHT_UNIT);
   const lines = [...weights].flatMap(([feature, row]) => {
     const pairs = [...row].flatMap((weight, place) => {
@@ -39,6 +41,7 @@ export function fileOf({ labels, bias, weights }: Fitted, kind: 'symptom' | 'int
   return [
     `${headOf(kind)}${kind}s: [${labels.join(', ')}]`,
     `bias: [${bias.map(hundredths).join(', ')}]`,
+    `lengthPower: ${lengthPower}`,
     'weights: |',
     ...lines,
     '',
@@ -65,14 +68,14 @@ export function patternsAlone(): ComplaintLexicon {
 /** The file of weights on symptoms that is fitted to these samples. */
 export const symptomsFitted = (samples: readonly Sample[], lexicon: ComplaintLexicon): string =>
   fileOf(
-    fit(samples, (text) => featuresIn(text, lexicon)),
+    fit(samples, (text) => featuresIn(text, lexicon), CHOICES.symptom),
     'symptom',
   );
 
 /** The file of weights on intents that is fitted to these samples. */
 export const intentsFitted = (samples: readonly Sample[], lexicon: ComplaintLexicon): string =>
   fileOf(
-    fit(samples, (text) => featuresIn(text, lexicon)),
+    fit(samples, (text) => featuresIn(text, lexicon), CHOICES.intent),
     'intent',
   );
 
@@ -119,36 +122,50 @@ interface Fold {
 /** What the square of a sign's weight costs for symptoms, judged on sets that were not fitted to. */
 const SYMPTOM_PENALTY = 5;
 
-/** So many times are the words fitted without some of the weighing sets. */
-const FOLDS = 7;
+/** So many times are the words fitted without some of the openings, and without some of the messages. */
+const FOLDS = { openings: 7, messages: 4 };
 
 /** Signs that weigh nothing, so that evidence is gathered. */
 const NOTHING_WEIGHED: FlowFile = { path: `${FOLDER}/weighing.yaml`, text: 'symptoms: {}\nintents: {}\n' };
 
-function foldsToWeigh(patterns: ComplaintLexicon): Fold[] {
-  const openings = openingsToWeigh();
-  const all = [...new Set(openings.map(({ set }) => set))];
-  return Array.from({ length: FOLDS }, (_, fold) => {
-    const sets = all.filter((__, at) => at % FOLDS === fold);
+function foldsOf(
+  lines: readonly (CorpusLine & { set: string })[],
+  count: number,
+  patterns: ComplaintLexicon,
+  alsoWithout: readonly string[] = [],
+): Fold[] {
+  const all = [...new Set(lines.map(({ set }) => set))];
+  return Array.from({ length: count }, (_, fold) => {
+    const sets = all.filter((__, at) => at % count === fold);
     process.stderr.write(`  words without ${sets.join(', ')}\n`);
-    const opinions = opinionsWithout(new Set(sets), patterns);
-    const lines = openings.filter(({ set }) => sets.includes(set));
-    return { sets, lines, opinions, lexicon: compiledWith([...opinions, NOTHING_WEIGHED]) };
+    const opinions = opinionsWithout(new Set([...sets, ...alsoWithout]), patterns);
+    const own = lines.filter(({ set }) => sets.includes(set));
+    return { sets, lines: own, opinions, lexicon: compiledWith([...opinions, NOTHING_WEIGHED]) };
   });
 }
 
 const casesOf = (folds: readonly Fold[], cases: typeof symptomCases): Case[][] =>
   folds.map(({ lines, lexicon }) => lines.flatMap((line) => cases(line, lexicon)));
 
+/**
+ * The cases of symptoms in whole messages. Each is judged by words that were fitted without its file, and without the
+ * messages that were written around misread ones: those say the same in other words.
+ */
+function messageCases(patterns: ComplaintLexicon): Case[] {
+  return casesOf(foldsOf(messagesToWeigh(), FOLDS.messages, patterns, setsAroundMisread()), symptomCases).flat();
+}
+
 /** Fits everything, and reports how each weighing set is read by what was fitted to the others alone. */
 function refit(): FlowFile[] {
   const patterns = patternsAlone();
-  const folds = foldsToWeigh(patterns);
+  const folds = foldsOf(openingsToWeigh(), FOLDS.openings, patterns);
   const symptoms = casesOf(folds, symptomCases);
   const intents = casesOf(folds, intentCases);
+  const inMessages = messageCases(patterns);
   const fittedWithout = (left?: number): FlowFile => {
     const kept = (cases: Case[][]): Case[] => cases.flatMap((own, fold) => (fold === left ? [] : own));
-    return weighingFile(weightsOf(kept(symptoms), { penalty: SYMPTOM_PENALTY }), weightsOf(kept(intents)));
+    const ofSymptoms = [...kept(symptoms), ...inMessages];
+    return weighingFile(weightsOf(ofSymptoms, { penalty: SYMPTOM_PENALTY }), weightsOf(kept(intents)));
   };
   let [right, wrong, count] = [0, 0, 0];
   folds.forEach(({ sets, lines, opinions }, fold) => {

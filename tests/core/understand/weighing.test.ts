@@ -31,8 +31,8 @@ describe('how likely something is by its signs', () => {
   it('leans within its bounds whatever the words say', () => {
     fc.assert(
       fc.property(fc.double({ noNaN: true }), (leaning) => {
-        expect(bounded(leaning)).toBeGreaterThanOrEqual(-7);
-        expect(bounded(leaning)).toBeLessThanOrEqual(5);
+        expect(bounded(leaning)).toBeGreaterThanOrEqual(-14);
+        expect(bounded(leaning)).toBeLessThanOrEqual(12);
       }),
     );
   });
@@ -52,10 +52,10 @@ describe('what is told and what is asked for', () => {
     ['as likely as not, and a pattern found it stated', 'knock', one(0.5, 'told-apart'), 'told'],
     ['less likely than not', 'knock', one(0.49, 'told-apart'), 'asked'],
     ['unlikely', 'knock', one(0.1, 'told-apart'), 'nothing'],
-    ['a phrase that is known as it stands is doubted less', 'knock', one(0.2, 'told-phrase'), 'told'],
+    ['a phrase that is known as it stands is doubted less', 'knock', one(0.35, 'told-phrase'), 'told'],
     ['what the shop has taught is never doubted', 'knock', one(0.01, 'told-taught'), 'told'],
-    ['words alone must be surer', 'knock', one(0.7, 'words-only'), 'asked'],
-    ['as they are here', 'knock', one(0.8, 'words-only'), 'told'],
+    ['words alone must be surer', 'knock', one(0.59, 'words-only'), 'asked'],
+    ['as they are here', 'knock', one(0.6, 'words-only'), 'told'],
     ['what is denied is not told for its words', 'knock', one(0.99, 'denied'), 'nothing'],
     ['nor is what is only supposed', 'knock', one(0.99, 'supposed'), 'nothing'],
     ['a danger is asked for much sooner', 'brake-fault', one(0.08, 'words-only'), 'asked'],
@@ -122,14 +122,14 @@ describe('which wish it is', () => {
     [{ leanings: new Map([['opt-out', logit(0.69)]]) }, undefined, 'to stop writing takes more'],
     [{ leanings: new Map([['opt-out', logit(0.71)]]) }, 'opt-out', 'as it does here'],
     [
-      { read: 'price', found: new Map([['price', 'word']]), leanings: new Map([['book', logit(0.79)]]) },
+      { read: 'price', found: new Map([['price', 'word']]), leanings: new Map([['book', logit(0.49)]]) },
       undefined,
       'what was found gives way to nothing where neither is likely',
     ],
     [
-      { read: 'price', found: new Map([['price', 'word']]), leanings: new Map([['book', logit(0.81)]]) },
+      { read: 'price', found: new Map([['price', 'word']]), leanings: new Map([['book', logit(0.51)]]) },
       'book',
-      'and to what is much likelier',
+      'and to what is likely',
     ],
     [{ leanings: new Map([['service', 0.9]]) }, undefined, 'words that nobody knows wish for nothing'],
     [{ leanings: new Map([['service', 1.1]]) }, 'service', 'and those that speak of work do'],

@@ -14,7 +14,7 @@ export interface Weighed {
 const TOLD = 0.5;
 /** Where no pattern found it stated, and only words speak for it. */
 const BY_WORDS = ['words-only', 'part-named', 'trouble-named', 'danger-word'];
-const TOLD_BY_WORDS = 0.75;
+const TOLD_BY_WORDS = 0.6;
 /** What is this likely and not told is asked for; a danger that is not there does less harm as a question. */
 const ASKED = 0.3;
 const DANGER_ASKED = 0.08;
@@ -46,7 +46,7 @@ const LEANING_ELSEWHERE = -2;
 const TAUGHT = 'told-taught';
 /** A sure pattern, or a phrase of several words that is known as it stands, is doubted less. */
 const PLAIN = ['told-sure', 'told-phrase'];
-const TOLD_PLAIN = 0.2;
+const TOLD_PLAIN = 0.35;
 const isPlain = (weighed: Weighed): boolean => PLAIN.some((sign) => has(weighed, sign));
 
 /** True where what seems to be over or another truck's may be the owner's trouble all the same. */

@@ -10,6 +10,8 @@ import type { SignWeights, Weighing } from './weighing.ts';
 const FITTED = {
   /** One for each label, in the same order. */
   bias: z.array(z.int()),
+  /** A text counts by its length in words to this power. */
+  lengthPower: z.number().min(-1).max(0),
   /** A line for each feature: the feature, a tab, and `place:weight` for each label that it speaks for or against. */
   weights: z.string(),
 };
@@ -56,15 +58,15 @@ function apart(file: FlowFile): { head: FlowFile; lines?: string[] } {
 
 function opinionOf<Label extends string>(
   labels: readonly Label[],
-  located: LocatedYaml<{ bias: number[]; weights: string }>,
+  located: LocatedYaml<{ bias: number[]; lengthPower: number; weights: string }>,
   lines = located.value.weights.split('\n'),
 ): Checked<Opinion<Label>> {
-  const { bias } = located.value;
+  const { bias, lengthPower } = located.value;
   if (bias.length !== labels.length) {
     return unsound([located.finding(['bias'], `bias: expected ${labels.length} numbers, one for each label`)]);
   }
   const table = tableOf(lines, labels.length);
-  if (!('wrong' in table)) return sound({ labels, bias, table });
+  if (!('wrong' in table)) return sound({ labels, bias, lengthPower, table });
   return unsound([located.finding(['weights'], `weights: "${table.wrong}" is no feature with its weights`)]);
 }
 

@@ -3,8 +3,8 @@ import type { WeightTable } from './table.ts';
 
 /** Weights are written as hundredths, so that the file stays short. */
 export const WEIGHT_UNIT = 100;
-/** What a feature of a text weighs by how many words it has, so that long texts do not drown short ones. */
-export const lengthScale = (words: number): number => Math.max(1, words) ** -0.3;
+/** What a feature of a text weighs by how many words the text has, so that long texts do not drown short ones. */
+export const lengthScale = (words: number, power: number): number => Math.max(1, words) ** power;
 
 /**
  * Logistic regressions, one for each label (symptom or intent), over the words of a text. They are fitted to labelled
@@ -14,6 +14,8 @@ export const lengthScale = (words: number): number => Math.max(1, words) ** -0.3
 export interface Opinion<Label extends string> {
   labels: readonly Label[];
   bias: readonly number[];
+  /** A text counts by its length in words to this power. */
+  lengthPower: number;
   table: WeightTable;
 }
 
@@ -60,7 +62,7 @@ export interface Sight {
  * features are those of `featuresOf`.
  */
 export function leanings<Label extends string>(
-  { labels, bias, table }: Opinion<Label>,
+  { labels, bias, lengthPower, table }: Opinion<Label>,
   said: readonly FeaturesOfWord[],
   { asks, classesAt, isAside }: Sight,
 ): Map<Label, number> {
@@ -93,7 +95,7 @@ export function leanings<Label extends string>(
     classesAt?.(position, isNegated, count);
   }
   if (asks) count(rows.get(ASKS));
-  const scale = lengthScale(length);
+  const scale = lengthScale(length, lengthPower);
   return new Map(
     labels.map((label, place) => [label, ((bias[place] as number) + (sums[place] as number) * scale) / WEIGHT_UNIT]),
   );

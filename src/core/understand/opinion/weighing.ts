@@ -20,8 +20,8 @@ export function chanceBy(signs: Signs, weights: SignWeights): number {
   return 1 / (1 + Math.exp(-logOdds));
 }
 
-const LEAST = -7;
-const MOST = 5;
+const LEAST = -14;
+const MOST = 12;
 
 /** A leaning within the range in which the weighing was fitted: what the words say beyond it says no more. */
 export const bounded = (leaning: number): number => Math.min(MOST, Math.max(LEAST, leaning));

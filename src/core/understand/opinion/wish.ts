@@ -18,7 +18,7 @@ export interface WishEvidence {
 }
 
 /*
- * Limits of likelihood, chosen on 840 openings that neither the patterns nor the weights had learnt from.
+ * Limits of likelihood, chosen on 2,300 openings that neither the patterns nor the weights had learnt from.
  */
 /** What a pattern read is left out below this: the conversation goes on with the facts as for service. */
 const READ_STANDS = 0.25;
@@ -26,10 +26,8 @@ const READ_STANDS = 0.25;
 const FOUND_INSTEAD = 0.5;
 /** A wish that no pattern found takes the place of nothing, or of service, which is what is left. */
 const UNSPOKEN = 0.45;
-/** The same beside a complaint, which wants service as it stands. */
-const UNSPOKEN_BESIDE_A_COMPLAINT = 0.65;
 /** The same in the place of a wish that a pattern found. */
-const UNSPOKEN_INSTEAD = 0.8;
+const UNSPOKEN_INSTEAD = 0.5;
 /** How much the words must lean to service where nothing else was read. */
 const SPOKEN_OF_WORK = 1;
 /** To stop writing, or to refuse what emissions equipment forbids, is told by words alone only where they are plain. */
@@ -81,9 +79,7 @@ export function weighIntent(evidence: WishEvidence, weights: SignWeights): Inten
       ? UNSPOKEN_GRAVE
       : read && found.has(read)
         ? UNSPOKEN_INSTEAD
-        : evidence.complains
-          ? UNSPOKEN_BESIDE_A_COMPLAINT
-          : UNSPOKEN;
+        : UNSPOKEN;
   // Service is what is left: words that nobody knows do not wish for it.
   const isUnknown = likeliest === 'service' && !read && (evidence.leanings.get('service') ?? 0) < SPOKEN_OF_WORK;
   // A question of what is advised wants advice on the truck, not an account of what the program can do.
