@@ -131,6 +131,16 @@ describe('which wish it is', () => {
       'book',
       'and to what is likely',
     ],
+    [
+      { read: 'opt-out', found: new Map([['opt-out', 'word']]), leanings: new Map([['book', logit(0.79)]]) },
+      'opt-out',
+      'who may have asked for an end of messages is not written to for a likelier wish',
+    ],
+    [
+      { read: 'opt-out', found: new Map([['opt-out', 'word']]), leanings: new Map([['book', logit(0.81)]]) },
+      'book',
+      'but for one that is much likelier',
+    ],
     [{ leanings: new Map([['service', 0.9]]) }, undefined, 'words that nobody knows wish for nothing'],
     [{ leanings: new Map([['service', 1.1]]) }, 'service', 'and those that speak of work do'],
     [{ read: 'service', complains: true }, 'service', 'who complains wants service'],

@@ -32,6 +32,8 @@ const ERRAND_RANGE = { least: -2, most: 8 };
 
 /** Nothing is weighed that no pattern found and that the words lean away from more than this. */
 const LEAST_LEANING = -3.5;
+/** The same for a danger, which is asked for sooner. */
+const LEAST_DANGER_LEANING = -4;
 
 const LONG_PHRASE = 3;
 /** True where a phrase of several telling words was found as it stands. */
@@ -156,7 +158,7 @@ export function evidenceOf(
     const found = otherwise.get(symptom);
     const leaning = lean(symptom);
     const isFound = matches || read.has(symptom) || found || named.has(symptom);
-    if (!isFound && leaning <= LEAST_LEANING) continue;
+    if (!isFound && leaning <= (DANGERS.has(symptom) ? LEAST_DANGER_LEANING : LEAST_LEANING)) continue;
     const gone = dropped.get(symptom);
     const standing = matches
       ? `told-${firmness(matches, plain.get(symptom), scene)}`

@@ -28,6 +28,8 @@ const FOUND_INSTEAD = 0.5;
 const UNSPOKEN = 0.45;
 /** The same in the place of a wish that a pattern found. */
 const UNSPOKEN_INSTEAD = 0.5;
+/** The same where the pattern read a wish to stop writing. */
+const UNSPOKEN_INSTEAD_OF_OPT_OUT = 0.8;
 /** How much the words must lean to service where nothing else was read. */
 const SPOKEN_OF_WORK = 1;
 /** To stop writing, or to refuse what emissions equipment forbids, is told by words alone only where they are plain. */
@@ -66,6 +68,14 @@ export function wishSigns(evidence: WishEvidence): Map<Intent, Signs> {
   );
 }
 
+/** How likely an intent must be to take the place of what was read. */
+function limitFor(likeliest: Intent, { read, found }: WishEvidence): number {
+  if (found.has(likeliest)) return FOUND_INSTEAD;
+  if (GRAVE.has(likeliest)) return UNSPOKEN_GRAVE;
+  if (!read || !found.has(read)) return UNSPOKEN;
+  return read === 'opt-out' ? UNSPOKEN_INSTEAD_OF_OPT_OUT : UNSPOKEN_INSTEAD;
+}
+
 /** The likeliest intent by all that speaks for it; undefined where nobody can tell. Who complains wants service. */
 export function weighIntent(evidence: WishEvidence, weights: SignWeights): Intent | undefined {
   const { read, found } = evidence;
@@ -73,13 +83,7 @@ export function weighIntent(evidence: WishEvidence, weights: SignWeights): Inten
   const chanceOf = (intent: Intent): number => chances.get(intent) ?? 0;
   let likeliest: Intent = 'service';
   for (const [intent, chance] of chances) if (chance > chanceOf(likeliest)) likeliest = intent;
-  const limit = found.has(likeliest)
-    ? FOUND_INSTEAD
-    : GRAVE.has(likeliest)
-      ? UNSPOKEN_GRAVE
-      : read && found.has(read)
-        ? UNSPOKEN_INSTEAD
-        : UNSPOKEN;
+  const limit = limitFor(likeliest, evidence);
   // Service is what is left: words that nobody knows do not wish for it.
   const isUnknown = likeliest === 'service' && !read && (evidence.leanings.get('service') ?? 0) < SPOKEN_OF_WORK;
   // A question of what is advised wants advice on the truck, not an account of what the program can do.
