@@ -83,7 +83,7 @@ export const setsAroundMisread = (): string[] =>
  */
 export const messagesToWeigh = (): (CorpusLine & { set: string })[] =>
   allWordings()
-    .filter(({ set }) => set.startsWith('plain-'))
+    .filter(({ set }) => set !== 'wordings' && !set.startsWith(AROUND))
     .map(({ set, text, intents, symptoms }) => ({
       set,
       text,

@@ -1,11 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Symptom } from '../../../src/core/model/ids.ts';
-import { compileLexicon, read } from '../../../src/core/understand/mod.ts';
-import { languageFiles } from './values/lexicon.ts';
-
-const compiled = compileLexicon(languageFiles());
-if (!compiled.ok) throw new Error('flows/language does not compile');
-const lexicon = compiled.value;
+import { read } from '../../../src/core/understand/mod.ts';
+import { lexicon } from './reading.ts';
 
 /** Everyday ways to tell each complaint: common practice, no source. */
 const COMPLAINTS: [symptom: Symptom, ways: string[]][] = [

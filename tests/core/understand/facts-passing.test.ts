@@ -1,11 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { findingLine } from '../../../src/core/model/checked.ts';
-import { compileLexicon, read } from '../../../src/core/understand/mod.ts';
-import { languageFiles } from './values/lexicon.ts';
-
-const compiled = compileLexicon(languageFiles());
-if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
-const lexicon = compiled.value;
+import { read } from '../../../src/core/understand/mod.ts';
+import { lexicon } from './reading.ts';
 
 type Fact = 'tows' | 'breatherOriginal' | 'pumpProtected' | 'pumpReplaced' | 'metalFound';
 /** What an opening tells of a fact: true, false, null where nothing, and "unsure" where it is to be confirmed. */

@@ -1,12 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { findingLine } from '../../../src/core/model/checked.ts';
 import type { ReadRequest } from '../../../src/core/model/reading.ts';
-import { compileLexicon, read } from '../../../src/core/understand/mod.ts';
-import { languageFiles } from './values/lexicon.ts';
+import { read } from '../../../src/core/understand/mod.ts';
+import { lexicon } from './reading.ts';
 
-const compiled = compileLexicon(languageFiles());
-if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
-const lexicon = compiled.value;
 // 2026-01-12 is a Monday.
 const facts = (text: string, asked?: ReadRequest['asked']) =>
   read({ text, today: '2026-01-12', ...(asked ? { asked } : {}) }, lexicon).facts;

@@ -1,11 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { findingLine } from '../../../src/core/model/checked.ts';
-import { compileLexicon, read } from '../../../src/core/understand/mod.ts';
-import { languageFiles } from './values/lexicon.ts';
+import { read } from '../../../src/core/understand/mod.ts';
+import { lexicon } from './reading.ts';
 
-const compiled = compileLexicon(languageFiles());
-if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
-const lexicon = compiled.value;
 const facts = (text: string) => read({ text, today: '2026-01-12' }, lexicon).facts;
 
 describe('symptoms in words that the lexicon had not met', () => {

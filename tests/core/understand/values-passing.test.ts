@@ -1,21 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { findingLine } from '../../../src/core/model/checked.ts';
-import { compileLexicon, read } from '../../../src/core/understand/mod.ts';
-import { languageFiles } from './values/lexicon.ts';
+import { told } from './reading.ts';
 
-const compiled = compileLexicon(languageFiles());
-if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
-const lexicon = compiled.value;
-
-/** The wanted facts of an opening; a key with a question mark is read and to be confirmed, null is not read at all. */
-const told = (text: string, wanted: Readonly<Record<string, unknown>>) => {
-  const { facts } = read({ text, today: '2026-11-02' }, lexicon);
-  const unsure = new Set<string>(facts.unsure ?? []);
-  const got = Object.fromEntries(
-    Object.entries(facts).map(([key, value]) => [unsure.has(key) ? `${key}?` : key, value as unknown]),
-  );
-  return Object.fromEntries(Object.keys(wanted).map((key) => [key, got[key] ?? null]));
-};
 type Row = [text: string, wanted: Record<string, unknown>, why: string];
 
 describe('a hedge between the year and the engine', () => {

@@ -1,12 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { findingLine } from '../../../src/core/model/checked.ts';
 import type { ReadRequest } from '../../../src/core/model/reading.ts';
-import { compileLexicon, read } from '../../../src/core/understand/mod.ts';
-import { languageFiles } from './values/lexicon.ts';
-
-const compiled = compileLexicon(languageFiles());
-if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
-const lexicon = compiled.value;
+import { read } from '../../../src/core/understand/mod.ts';
+import { lexicon } from './reading.ts';
 
 /** The wanted facts of a reading; a key with a question mark is read and to be confirmed, null is not read at all. */
 const told = (text: string, wanted: Readonly<Record<string, unknown>>, request: Partial<ReadRequest> = {}) => {

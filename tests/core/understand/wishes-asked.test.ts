@@ -1,14 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { findingLine } from '../../../src/core/model/checked.ts';
 import type { Intent } from '../../../src/core/model/ids.ts';
 import { readComplaints } from '../../../src/core/understand/complaints/mod.ts';
-import { compileLexicon, read } from '../../../src/core/understand/mod.ts';
+import { read } from '../../../src/core/understand/mod.ts';
 import { readMessage } from '../../../src/core/understand/text.ts';
-import { languageFiles } from './values/lexicon.ts';
+import { lexicon } from './reading.ts';
 
-const compiled = compileLexicon(languageFiles());
-if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
-const lexicon = compiled.value;
 const today = '2026-01-12';
 const complaints = (text: string) => readComplaints(readMessage(text), { today }, lexicon.complaints);
 const facts = (text: string) => read({ text, today }, lexicon).facts;

@@ -1,6 +1,6 @@
 import type { Finding } from './finding.ts';
 import type { GrammarList } from './grammar.ts';
-import type { ComplaintLexicon } from './lexicon.ts';
+import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
 import type { Match, Scene } from './pattern.ts';
 import { sentenceAt } from './scene.ts';
 import type { ComplaintBoolean } from './types.ts';
@@ -12,13 +12,15 @@ const clauseOf = ({ words, clauses }: Scene, position: number): Clause =>
 const is = (scene: Scene, position: number, list: GrammarList, { grammar }: ComplaintLexicon): boolean =>
   grammar[list].has(scene.words[position]?.text ?? '');
 
-/** "Don't know if the breather is original", "see whether it has the kit": neither way, and nothing to confirm. */
-export function isOpen(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
-  const { from, to } = clauseOf(scene, match.to - 1);
-  return scene.at
-    .slice(from, to)
-    .some((hits) => hits.some(({ class: id }) => id === lexicon.scope['not-known-whether']));
+/** Whether the clause of a word holds words of a class. */
+export function clauseHolds(position: number, name: ScopeClass, scene: Scene, lexicon: ComplaintLexicon): boolean {
+  const { from, to } = clauseOf(scene, position);
+  return scene.at.slice(from, to).some((hits) => hits.some(({ class: id }) => id === lexicon.scope[name]));
 }
+
+/** "Don't know if the breather is original", "see whether it has the kit": neither way, and nothing to confirm. */
+export const isOpen = (match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean =>
+  clauseHolds(match.to - 1, 'not-known-whether', scene, lexicon);
 
 /** "Was the breather ever changed?", "does it have the kit": asked of the very thing, and not told beside a question. */
 export function isAsked(match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {

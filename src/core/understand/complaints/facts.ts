@@ -1,9 +1,9 @@
 import type { Askable } from '../../model/reading.ts';
 import type { Message } from '../text.ts';
 import { factReplies } from './fact-replies.ts';
-import { isAsked, isOfTheMoment, isOpen, isOthersOwn } from './fact-scopes.ts';
+import { clauseHolds, isAsked, isOfTheMoment, isOpen, isOthersOwn } from './fact-scopes.ts';
 import type { Finding } from './finding.ts';
-import type { ComplaintLexicon, ScopeClass } from './lexicon.ts';
+import type { ComplaintLexicon } from './lexicon.ts';
 import { isDoubted, shares, textOf } from './matches.ts';
 import { isBareAnswer, openingAnswer, speaksOfAnother } from './opening-answer.ts';
 import type { Match, Scene } from './pattern.ts';
@@ -69,15 +69,6 @@ const holds = (match: Match, classId: number, scene: Scene): boolean =>
     scene.at.slice(from, to).some((hits) => hits.some((hit) => hit.class === classId && hit.to <= to)),
   );
 
-/** Whether the clause of a match holds words of a class. */
-function isBeside(match: Match, name: ScopeClass, scene: Scene, lexicon: ComplaintLexicon): boolean {
-  const clause = scene.clauses[scene.words[match.from]?.clause ?? -1];
-  if (!clause) return false;
-  return scene.at
-    .slice(clause.from, clause.to)
-    .some((hits) => hits.some(({ class: id }) => id === lexicon.scope[name]));
-}
-
 /** "Tows nothing but a camper", "nobody ever changed the breather": a yes that holds a no, which denies nothing more. */
 function usesItsNo({ rule: { meaning }, match }: Finding, scene: Scene, { grammar, scope }: ComplaintLexicon): boolean {
   if (meaning.says !== 'fact' || !meaning.value || meaning.asked) return false;
@@ -130,7 +121,7 @@ export function readFacts(
     const ofAnother = scope === 'other-truck' && !answersFirst;
     if (ofAnother && !(isHauled && !speaksOfAnother(scene, match.from, lexicon))) continue;
     // "What does a truck need that pulls a trailer every weekend?": asked of what it does as a habit.
-    const isHabit = meaning.fact === 'tows' && meaning.value && isBeside(match, 'often-days', scene, lexicon);
+    const isHabit = meaning.fact === 'tows' && meaning.value && clauseHolds(match.from, 'often-days', scene, lexicon);
     if (scope === 'question' && !isHabit) continue;
     if (isBareAnswer(rule) && (isNotKnown(scene, match, lexicon) || isCutShort(match, scene, lexicon))) continue;
     // "No, sir. It is a commuter."
@@ -160,7 +151,7 @@ export function readFacts(
       isDoubted(match, scene, lexicon, ['not-sure', 'half-sure']) ||
       isHedgedWithin(match, scene, lexicon) ||
       isHedgedAfter(match, scene, lexicon);
-    const isNoHabit = meaning.fact === 'tows' && meaning.value && isBeside(match, 'once-only', scene, lexicon);
+    const isNoHabit = meaning.fact === 'tows' && meaning.value && clauseHolds(match.from, 'once-only', scene, lexicon);
     if (isNoHabit || meaning.unsure || scope === 'seller' || believed) unsure.add(meaning.fact);
   }
   for (const fact of conflicting) {

@@ -291,9 +291,10 @@ const MOST_BEFORE_A_WANT = 1;
 
 /** "No smoke no check engine light", "dont call dont text": what says its own no is not denied by the one before it. */
 function saysItsOwnNo({ meaning }: Rule, match: Match, scene: Scene, lexicon: ComplaintLexicon): boolean {
-  if (meaning.says === 'absent') return lexicon.grammar.ownNo.has(scene.words[match.from]?.text ?? '');
   // "No horses, no trailer": each says its own no.
-  if (meaning.says === 'fact' && !meaning.value) return lexicon.grammar.ownNo.has(scene.words[match.from]?.text ?? '');
+  if (meaning.says === 'absent' || (meaning.says === 'fact' && !meaning.value)) {
+    return lexicon.grammar.ownNo.has(scene.words[match.from]?.text ?? '');
+  }
   if (meaning.says !== 'intent') return false;
   return (scene.at[match.from] ?? []).some((hit) => hit.class === lexicon.scope.not);
 }

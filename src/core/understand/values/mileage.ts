@@ -185,11 +185,11 @@ class MileageReader {
     const untouched = workNotDoneSince(around, m);
     if (untouched === 'filter' || untouched === 'oil')
       return this.#acceptable(m, true) ? { role: untouched, strength: 2 } : undefined;
-    if (asked !== 'milesPerYear' && isSince(this.#around, m)) return { role: 'ago', strength: 2 };
+    if (asked !== 'milesPerYear' && isSince(around, m)) return { role: 'ago', strength: 2 };
     const more = cueAfter(scan, m.end, 'moreThanLast') ?? cueBefore(scan, first, 'moreThanLast');
     if (more) return asked === 'odometerMiles' ? { role: 'more', strength: 2 } : undefined;
-    if (isAgo(this.#around, m, this.#context.asked)) return { role: 'ago', strength: 2 };
-    if (isDue(this.#around, m) || isDistance(this.#around, m, this.#context.asked)) return undefined;
+    if (isAgo(around, m, asked)) return { role: 'ago', strength: 2 };
+    if (isDue(around, m) || isDistance(around, m, asked)) return undefined;
 
     const present = around.leftHas(m, 'present') || around.rightHas(m, 'present');
     const work = this.#isListed(m) ? undefined : workAt(around, m, present);

@@ -143,12 +143,13 @@ function dateOfNextMonth(text: DayText, index: number): DayMention | undefined {
   const date = text.date(index);
   const named = date && ofMonth(text, date.last + 1);
   if (!date || !named || text.month(named.last) !== undefined) return undefined;
-  const { year, month: number } = partsOf(named.first);
-  const isNext = named.first > text.now;
-  const day = dayFrom(year, number, date.value);
+  const day = dateWithin(named.first, date.value);
   // "The first of the month" that is over is the next one's.
-  const meant = day !== undefined && day < text.now && !isNext ? dayFrom(...later(year, number), date.value) : day;
+  const meant = day !== undefined && day < text.now ? dateWithin(endOfMonth(named.first) + 1, date.value) : day;
   return meant === undefined ? undefined : oneDay('date', meant, index, named.last);
 }
 
-const later = (year: number, number: number): [number, number] => (number === 12 ? [year + 1, 1] : [year, number + 1]);
+function dateWithin(first: Day, date: number): Day | undefined {
+  const { year, month: number } = partsOf(first);
+  return dayFrom(year, number, date);
+}

@@ -1,15 +1,11 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { findingLine } from '../../../../src/core/model/checked.ts';
 import { DANGER_SYMPTOMS, type Symptom } from '../../../../src/core/model/ids.ts';
 import { ASKABLE, type ReadRequest, type ReadResult } from '../../../../src/core/model/reading.ts';
-import { compileLexicon, read as readWith } from '../../../../src/core/understand/mod.ts';
-import { languageFiles } from '../values/lexicon.ts';
+import { read as readWith } from '../../../../src/core/understand/mod.ts';
+import { lexicon } from '../reading.ts';
 
-const compiled = compileLexicon(languageFiles());
-if (!compiled.ok) throw new Error(compiled.findings.map(findingLine).join('\n'));
-const lexicon = compiled.value;
 const read = (text: string, request: Partial<ReadRequest> = {}): ReadResult => readWith({ text, ...request }, lexicon);
 
 const linesOf = (name: string): string[] =>
